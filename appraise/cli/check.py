@@ -16,7 +16,7 @@ from appraise.cli.summaries import COMMANDS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import error_text, sanitize_line
-from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted, beside, beside_settings
+from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted, beside
 from appraise.tables.content import open_file
 
 REPORT = ".json"
@@ -151,10 +151,10 @@ def _trusted(args: argparse.Namespace) -> Trusted:
     sealed = any(beside(path, ending) for path in args.cases for ending in SEALS)
     if not sealed or (args.signers and args.authority):
         return Trusted(args.signers, args.authority)
-    from appraise.store.own_settings import own_settings
+    from appraise.store.own_settings import beside_settings, own_settings
 
     own = own_settings().signatures
-    signers, authority = beside_settings(own.signers), beside_settings(own.authority)
+    signers, authority = (beside_settings(name) if name else None for name in (own.signers, own.authority))
     return Trusted(args.signers or signers, args.authority or authority)
 
 

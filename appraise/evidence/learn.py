@@ -297,15 +297,6 @@ def student(freedom: float) -> Callable[[Array], Array]:
     return lambda u: (freedom + 1.0) / (freedom + u * u)
 
 
-def huber(bound: float = 1.345) -> Callable[[Array], Array]:
-    """Return Huber's weights by standardised residual.
-
-    References:
-        P. J. Huber, "Robust estimation of a location parameter", Ann. Math. Statist. 35, 1964.
-    """
-    return lambda u: np.minimum(1.0, bound / np.maximum(np.abs(u), 1e-300))
-
-
 def shrunk(
     x: Array,
     y: Array,

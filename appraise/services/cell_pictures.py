@@ -1,21 +1,28 @@
-"""A photo as coloured half cells: the upper half of a cell in one colour, the lower in another."""
+"""A photo in the cells of a terminal: as coloured half cells, or by the Kitty graphics protocol.
+
+The protocol is published; a terminal is told and never asked. A picture is sent once under a number, and shows
+wherever a cell holds the placeholder, with the row and the column that it shows as diacritics and the number as its
+colour. What draws, covers and scrolls cells does so with the picture.
+"""
 
 from __future__ import annotations
 
 from base64 import standard_b64encode
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, wraps
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from appraise.report.pictures import draw_mark, scaled, too_large, unreadable
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from appraise.model.photo_mark import Mark
 
+
+T = TypeVar("T", covariant=True)
 
 Colour = tuple[int, int, int]
 """Red, green, blue [0–255]."""
@@ -27,6 +34,30 @@ _BEHIND: Colour = (255, 255, 255)
 """What shows through a transparent picture."""
 
 
+class _Draws(Protocol[T]):
+    def __call__(self, path: Path, across: int, down: int, mark: Mark | None = None) -> T | str: ...
+
+
+def _kept_by_state(many: int) -> Callable[[_Draws[T]], _Draws[T]]:
+    """Keep so many pictures, each by the state of its file, its cells and its mark; say why there is none."""
+
+    def keeping(draw: _Draws[T]) -> _Draws[T]:
+        kept = lru_cache(maxsize=many)(lambda path, _changed, _size, across, down, mark: draw(path, across, down, mark))
+
+        @wraps(draw)
+        def drawn(path: Path, across: int, down: int, mark: Mark | None = None) -> T | str:
+            try:
+                state = path.stat()
+                return kept(path, state.st_mtime_ns, state.st_size, max(1, across), max(1, down), mark)
+            except OSError as error:
+                return unreadable(error)
+
+        return drawn
+
+    return keeping
+
+
+@_kept_by_state(32)
 def half_cells(path: Path, across: int, down: int, mark: Mark | None = None) -> Cells | str:
     """Return a picture in at most so many cells, its proportions kept: a half cell is taken for a square.
 
@@ -39,18 +70,9 @@ def half_cells(path: Path, across: int, down: int, mark: Mark | None = None) -> 
     Returns:
         The cells, or why it cannot be shown.
     """
-    try:
-        state = path.stat()
-        return _cells(path, state.st_mtime_ns, state.st_size, max(1, across), max(1, down), mark)
-    except OSError as error:
-        return unreadable(error)
-
-
-@lru_cache(maxsize=32)
-def _cells(path: Path, _changed: int, _size: int, columns: int, rows: int, mark: Mark | None) -> Cells | str:
     from PIL import Image
 
-    shot = too_large(path) or scaled(path, (columns, 2 * rows))
+    shot = too_large(path) or scaled(path, (across, 2 * down))
     if isinstance(shot, str):
         return shot
     if shot.mode == "RGBA":
@@ -116,6 +138,7 @@ class Fitted:
     rows: int
 
 
+@_kept_by_state(8)
 def fitted(path: Path, across: int, down: int, mark: Mark | None = None) -> Fitted | str:
     """Return a picture for at most so many cells, its proportions kept: a cell is taken for twice as high as wide.
 
@@ -128,16 +151,7 @@ def fitted(path: Path, across: int, down: int, mark: Mark | None = None) -> Fitt
     Returns:
         The picture, or why it cannot be shown.
     """
-    across, down = (min(max(1, cells), len(DIACRITICS)) for cells in (across, down))
-    try:
-        state = path.stat()
-        return _fitted(path, state.st_mtime_ns, state.st_size, across, down, mark)
-    except OSError as error:
-        return unreadable(error)
-
-
-@lru_cache(maxsize=8)
-def _fitted(path: Path, _changed: int, _size: int, across: int, down: int, mark: Mark | None) -> Fitted | str:
+    across, down = (min(cells, len(DIACRITICS)) for cells in (across, down))
     box = (min(_PIXELS * across, _LONGEST), min(2 * _PIXELS * down, _LONGEST))
     shot = too_large(path) or scaled(path, box)
     if isinstance(shot, str):

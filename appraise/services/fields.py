@@ -7,9 +7,12 @@ import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from difflib import get_close_matches
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.chronology import contradictions
+from appraise.model.currency import DIGITS
 from appraise.model.declaration import Money, NoteNumber, Number, Quantity, in_form
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
@@ -17,7 +20,6 @@ from appraise.model.notes import number_of
 from appraise.model.problem import InputError, quoted
 from appraise.model.quantities import UNITS, amount, as_shown, in_unit, money, number, unit_shown, unit_typed, with_unit
 from appraise.model.span import Span
-from appraise.services.field_rules import check_consistency
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
@@ -233,13 +235,29 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
         _bounded(field, value, case.assignment.units)
     if isinstance(value, Decimal) and field.low is not None and value < Decimal(str(field.low)):
         raise InputError(f"{field.label.lower()}: not less than {field.low:g}")
-    check_consistency(field.path, value, case)
+    _consistent(field.path, value, case)
     expected = refusal(field.path, written(value))
     if field.accepts is Accepts.PHOTOS and isinstance(value, tuple) and not expected:
         expected = next(filter(None, map(photo_problem, value)), "")
     if expected:
         raise InputError(quoted(typed), expected, subject=field.label.strip().lower())
     return value
+
+
+def _consistent(path: Path, value: object, case: Case) -> None:
+    """Refuse a value that contradicts what the case says elsewhere: its file could not be opened again."""
+    if path == ("assignment", "currency") and value not in DIGITS:
+        near = get_close_matches(str(value).upper(), DIGITS, n=1)
+        mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
+        raise InputError(quoted(str(value)), f"a currency: three capital letters of ISO 4217{mend}")
+    is_clue = path[0] == "drying_clues" and path[-1] == "clue" and value != get(case, path)
+    if is_clue and value in {clue.clue for clue in case.drying_clues}:
+        raise InputError("that clue is in the list already")
+    known = {place for place, *_ in contradictions(case)} - {path}
+    for place, day, expected in contradictions(replace_at(case, path, value)):
+        if place not in known:
+            elsewhere = " ".join(str(step + 1) if isinstance(step, int) else step.replace("_", " ") for step in place)
+            raise InputError(day, expected, subject="" if place == path else elsewhere)
 
 
 def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:

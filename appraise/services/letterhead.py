@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Practice
@@ -12,11 +11,13 @@ from appraise.model.unsafe import error_text, sanitize_line
 from appraise.report.document import Photo
 from appraise.report.pictures import picture
 from appraise.store.files import put
-from appraise.store.own_settings import settings_file
+from appraise.store.own_settings import beside_settings
 from appraise.store.photos import LARGEST, is_picture, look_for, sha256_of
 from appraise.tables.content import content_of, resolved
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from appraise.model.case import Case
     from appraise.store.settings_sections import PracticeSettings
 
@@ -44,7 +45,7 @@ def practice_begun(own: PracticeSettings, case_file: Path) -> Practice:
         return made
     where = f"[practice] letterhead of the settings: found {sanitize_line(own.letterhead)}"
     try:
-        source = resolved(settings_file().parent / Path(own.letterhead).expanduser())
+        source = resolved(beside_settings(own.letterhead))
         sha256 = sha256_of(source)
         if not is_picture(source):
             raise InputError(f"{where}, no picture, expected {_PICTURE}")
@@ -76,7 +77,7 @@ def with_letterhead(case: Case, file: str, case_file: Path) -> Case:
         raise InputError(f"found {found.fault}, expected {found.expected}")
     if not is_picture(found.path):
         raise InputError(f"found no picture in {sanitize_line(file)}, expected {_PICTURE}")
-    return replace(case, practice=replace(case.practice, letterhead=file, sha256=sha256_of(found.path)))
+    return replace(case, practice=replace(case.practice, letterhead=file, sha256=found.sha256))
 
 
 def letterhead_of(case_file: Path, case: Case) -> Photo | None:

@@ -9,7 +9,7 @@ from appraise.model.problem import InputError, quoted
 from appraise.model.unsafe import sanitize_line
 from appraise.services.fields import replace_at
 from appraise.store.crosscheck import photo_problem
-from appraise.store.photos import look_for, sha256_of
+from appraise.store.photos import look_for
 from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
@@ -64,10 +64,7 @@ def _entered(file: str, case_file: Path) -> str:
         raise InputError(quoted(file), expected)
     if found.path is None:
         raise InputError(f"{found.fault} at {quoted(file)}", "the quotation or the bid in the folder of the case")
-    try:
-        return sha256_of(found.path)
-    except OSError:
-        raise InputError(f"a file that cannot be read at {quoted(file)}", "the quotation or the bid") from None
+    return found.sha256
 
 
 def papers(case: Case, case_file: Path) -> list[Paper]:

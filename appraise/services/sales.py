@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.evidence.book import book
@@ -17,12 +16,13 @@ from appraise.services.file_state import digest
 from appraise.services.ranking import found
 from appraise.services.valuation_overrides import on_basis
 from appraise.store.files import digest_of, read_all
-from appraise.store.own_settings import own_settings, settings_file
+from appraise.store.own_settings import beside_settings, own_settings
 from appraise.store.read import read_case_file
 from appraise.store.trail import LARGEST, parse_trail, trail_path
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
+    from pathlib import Path
 
     from appraise.evidence.book import Book
     from appraise.model.case import Case
@@ -35,13 +35,11 @@ BOOK = "sales.sqlite3"
 def usual_book() -> Path:
     """Return where the book is looked for: where the settings say, else beside the settings file.
 
-    A relative path of the settings counts from their folder, and ~ is the home.
-
     Raises:
         RuntimeError: There is no home.
         Unreadable: The settings file has problems.
     """
-    return settings_file().parent / Path(own_settings().sales.book or BOOK).expanduser()
+    return beside_settings(own_settings().sales.book or BOOK)
 
 
 def outcome(case: Case, content: bytes, path: Path, price: Decimal, sold: date, sale: str, tables: Tables) -> Sale:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
@@ -55,10 +54,3 @@ class Seal:
     words: str = ""
     """Who signed or when it was stamped; empty where that does not hold."""
     problem: Problem | None = None
-
-
-def beside_settings(name: str) -> Path | None:
-    """Return a file that a setting names, from the folder of the settings file or with ~; none where it names none."""
-    from appraise.store.own_settings import settings_file
-
-    return settings_file().parent / os.path.expanduser(name) if name else None  # noqa: PTH111 - Path's raises without a home

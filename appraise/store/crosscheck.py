@@ -1,4 +1,4 @@
-"""What no single key can show: names against the tables, dates against dates, amounts against amounts."""
+"""What no single key can show: names against the tables, amounts against amounts; days by `model/chronology`."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from appraise.model.case import (
     Adjustment,
     Assignment,
-    Comparable,
     Costs,
     EarlierState,
     Extent,
@@ -17,7 +16,6 @@ from appraise.model.case import (
     Kind,
     LeftOut,
     Market,
-    Offer,
     Outcome,
     PhotoFile,
     PitchReading,
@@ -26,13 +24,15 @@ from appraise.model.case import (
     Remark,
     Renewal,
 )
+from appraise.model.chronology import Known, misplaced
 from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
 from appraise.model.declaration import naming_rows
-from appraise.model.plausible import WIDEST
-from appraise.store import claim_check, money_check
+from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
+from appraise.model.span import Span
+from appraise.store import claim_check
 from appraise.store.convert import convert_reading
-from appraise.store.findings import Diagnostics, Path, Words, describe
+from appraise.store.findings import Diagnostics, Path, Words, describe, listed
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.tables.choices import choices
 from appraise.tables.rows import CheckKind
@@ -43,7 +43,6 @@ if TYPE_CHECKING:
 
     from appraise.model.case import EffectiveAge, Grade
     from appraise.model.declaration import Row
-    from appraise.model.span import Span
     from appraise.tables.rows import Check, Tables
 
 
@@ -68,6 +67,8 @@ class CrossCheck:
             The record, a reading in the unit of its check; none where it had to be refused.
         """
         self._names(path, record)
+        for name, day, expected in misplaced(record, Known(self.inspected, self.made)):
+            self.findings.add((*path, name), Words(str(day)) if isinstance(day, Span) else day, expected)
         match record:
             case Reading():
                 return self._reading(path, record)
@@ -84,10 +85,6 @@ class CrossCheck:
                 self._photo_path((*path, "file"), record.file)
             case PitchReading():
                 self._note((*path, "note"), record.note)
-                self._by_inspection((*path, "date"), record.date)
-                if self.made is not None and self.made.earliest > record.date:
-                    expected = f"a day after the instrument was made, {self.made}"
-                    self.findings.add((*path, "date"), record.date, expected)
             case LeftOut():
                 self._check((*path, "check"), record.check)
             case EarlierState():
@@ -95,18 +92,11 @@ class CrossCheck:
             case Market():
                 self._market(path, record)
             case Costs():
-                money_check.costs(self.findings, self.tables, path, record)
-            case Offer():
-                money_check.offer(self.findings, self.inspected, path, record)
+                self._costs(path, record)
             case Outcome():
-                money_check.outcome(self.findings, self.made, self.today, path, record)
+                self._outcome(path, record)
             case Practice():
                 self._photo_path((*path, "letterhead"), record.letterhead)
-            case Comparable():
-                self._by_inspection((*path, "date"), record.date)
-                if record.made.earliest > record.date:
-                    expected = f"a date before it was sold, {record.date.isoformat()}"
-                    self.findings.add((*path, "made"), Words(str(record.made)), expected)
             case Adjustment() if (record.pct is None) == (record.amount is None):
                 found = Words("neither pct nor amount" if record.pct is None else "both pct and amount")
                 self.findings.add(path, found, "one of pct and amount")
@@ -156,44 +146,45 @@ class CrossCheck:
                     self.findings.known(where, key, self._choices[row], row.what)
 
     def _identity(self, path: Path, identity: Identity) -> None:
-        """Check design and dates."""
+        """Check the design."""
         for name in ("overdamper", "drop_action"):
             if getattr(identity, name) and self.kind is Kind.GRAND:
                 self.findings.add((*path, name), True, "true only of an upright", grave=False)
-        if identity.made is not None:
-            self._not_after((*path, "made"), identity.made)
-        if identity.last_tuned is not None:
-            self._not_after((*path, "last_tuned"), identity.last_tuned)
-            if identity.made is not None and identity.made.earliest > identity.last_tuned.latest:
-                expected = f"a date after the instrument was made, {identity.made}"
-                self.findings.add((*path, "last_tuned"), Words(str(identity.last_tuned)), expected)
 
     def _assignment(self, path: Path, assignment: Assignment) -> None:
-        """Check currency, locale and the two dates."""
+        """Check currency, locale and that the inspection has been."""
         self.findings.known((*path, "currency"), assignment.currency, DIGITS, "a currency of ISO 4217 in use")
         if assignment.locale and known_locale(assignment.locale) != assignment.locale:
             self.findings.add((*path, "locale"), assignment.locale, EXPECTED, nearest_locale(assignment.locale))
-        inspected, reported = assignment.inspected, assignment.reported
-        if reported is not None and reported < inspected:
-            expected = f"a day from the inspection on, {inspected.isoformat()}"
-            self.findings.add((*path, "reported"), reported, expected)
-        if self.today is not None and inspected > self.today:
-            expected = f"a day up to today, {self.today.isoformat()}"
-            self.findings.add((*path, "inspected"), inspected, expected, grave=False)
+        self._by_today((*path, "inspected"), assignment.inspected)
 
     def _renewal(self, path: Path, renewal: Renewal) -> None:
-        """Check components and the date against making and inspection."""
+        """Check components and extent."""
         self._components((*path, "components"), renewal.components)
         if renewal.gives_back_pct is not None and renewal.extent is not Extent.REPAIRED:
             expected = f'no such key unless extent = "{Extent.REPAIRED.value}"'
             self.findings.add((*path, "gives_back_pct"), Words(f"{renewal.gives_back_pct:g}"), expected)
-        if renewal.date is None:
-            return
-        where = (*path, "date")
-        self._not_after(where, renewal.date)
-        if self.made is not None and self.made.earliest > renewal.date.latest:
-            expected = f"a date after the instrument was made, {self.made}"
-            self.findings.add(where, Words(str(renewal.date)), expected)
+
+    def _costs(self, path: Path, costs: Costs) -> None:
+        """Check that work which costs nothing has a rate for its parts, and that a resale leaves something."""
+        if costs.margin_pct is not None:
+            shares = ["guarantee_share"] if costs.holding is not None else ["guarantee_share", "holding_share"]
+            rows = [self.tables.settings[key] for key in shares if key in self.tables.settings]
+            most = MOST_TAKEN_PCT - 100.0 * sum(row.value for row in rows)
+            if costs.margin_pct > most:
+                expected = f"at most {most:g}: holding and guarantee are paid from the resale price as well"
+                self.findings.add((*path, "margin_pct"), Words(f"{costs.margin_pct:g}"), expected)
+        if costs.labour_rate is not None and not costs.reckoned:
+            expected = "the trade's rate an hour, where labour is 0: parts are priced by it"
+            self.findings.add((*path, "parts_rate"), None, expected, "without it no work is costed", grave=False)
+
+    def _outcome(self, path: Path, outcome: Outcome) -> None:
+        """Check that a sale has been; what it still lacks is told."""
+        if outcome.day is not None:
+            self._by_today((*path, "day"), outcome.day)
+        if lacking := outcome.lacking:
+            expected = f"{listed(lacking)} as well: a sale counts with price, day and kind"
+            self.findings.add(path, Words(f"no {listed(lacking)}"), expected, grave=False)
 
     def _grades(self, grades: list[tuple[Path, Grade]]) -> None:
         """Check what each grade is of, and that nothing is graded twice."""
@@ -276,11 +267,10 @@ class CrossCheck:
             seen.add(age.component)
 
     def _earlier_state(self, path: Path, earlier: EarlierState) -> None:
-        """Check that the frozen copy lies beside the file, and that its day is not after the inspection."""
+        """Check that the frozen copy lies beside the file."""
         name = earlier.file
         if PurePosixPath(name).name != name or PureWindowsPath(name).name != name or name in (".", ".."):
             self.findings.add((*path, "file"), name, "the name of a file beside this one")
-        self._by_inspection((*path, "day"), earlier.day)
 
     def _market(self, path: Path, market: Market) -> None:
         """Check the replacement costs and the weight."""
@@ -364,14 +354,9 @@ class CrossCheck:
         if not 1 <= note <= self.compass:
             self.findings.add(path, note, f"a note from 1 to {self.compass}")
 
-    def _by_inspection(self, path: Path, day: date) -> None:
-        if self.inspected is not None and day > self.inspected:
-            self.findings.add(path, day, f"a day up to the inspection, {self.inspected.isoformat()}")
-
-    def _not_after(self, path: Path, span: Span) -> None:
-        if self.inspected is not None and span.earliest > self.inspected:
-            expected = f"a date up to the inspection, {self.inspected.isoformat()}"
-            self.findings.add(path, Words(str(span)), expected)
+    def _by_today(self, path: Path, day: date) -> None:
+        if self.today is not None and day > self.today:
+            self.findings.add(path, day, f"a day up to today, {self.today.isoformat()}", grave=False)
 
     def _amount(self, path: Path, amount: object, expected: str) -> None:
         self.findings.add(path, Words(describe(str(amount))), expected)

@@ -175,6 +175,15 @@ def settings_file() -> Path:
     return base / "appraise" / "settings.toml"
 
 
+def beside_settings(name: str) -> Path:
+    """Return the file that a setting names: a relative path counts from the settings' folder, and ~ is the home.
+
+    Raises:
+        RuntimeError: There is no home to look for the settings in; a ~ that names none stays a part of the path.
+    """
+    return settings_file().parent / os.path.expanduser(name)  # noqa: PTH111 - Path's raises without a home
+
+
 def _incomplete(key: str, found: str, expected: str) -> Problem:
     return Problem(sanitize_line(str(settings_file())), None, key, found, expected)
 

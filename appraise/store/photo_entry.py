@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import PhotoFile
 from appraise.model.lazy_dataclass import dataclass
-from appraise.store.photos import Found, look_for, sha256_of
+from appraise.store.photos import Found, look_for
 from appraise.tables.content import open_file, resolved
 
 if TYPE_CHECKING:
@@ -67,12 +67,7 @@ def entered(folder: Path, file: str) -> PhotoFile | Found:
         The entry, or what is wrong with the photo.
     """
     found = look_for(folder, file, "")
-    if found.path is None:
-        return found
-    try:
-        return PhotoFile(file, sha256_of(found.path), capture_time(found.path))
-    except OSError:
-        return Found(fault="a file that cannot be read", expected=f"the photo {file}")
+    return found if found.path is None else PhotoFile(file, found.sha256, capture_time(found.path))
 
 
 def capture_time(path: Path) -> str:

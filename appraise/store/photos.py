@@ -34,6 +34,8 @@ class Found:
 
     path: FilePath | None = None
     """Where it lies, once it is found, read, and the one that was taken."""
+    sha256: str = ""
+    """The digest of what was read there."""
     fault: str = ""
     """What was found instead."""
     expected: str = ""
@@ -71,7 +73,7 @@ def look_for(folder: FilePath, photo: str, sha256: str, what: str = "photo") -> 
         expected = f"the {what} whose SHA-256 is {sha256[:12]}…"
         mend = f"put the {what} back as it was {'taken' if what == 'photo' else 'received'}, or record the new digest"
         return Found(fault=f"a {what} with {found[:12]}…", expected=expected, mend=mend, of_digest=True)
-    return Found(path)
+    return Found(path, found)
 
 
 def is_picture(path: FilePath) -> bool:

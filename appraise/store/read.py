@@ -11,8 +11,7 @@ from appraise.model.case import SCHEMA
 from appraise.model.unsafe import clean, error_text, sanitize_line, unsafe_in
 from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.sections import Sections
-from appraise.tables import content as nesting
-from appraise.tables.content import NoFile, TooLarge, content_of
+from appraise.tables.content import DEEPEST, NoFile, TooLarge, content_of, too_deep_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -157,9 +156,9 @@ def document(text: str, findings: Diagnostics, what: str) -> dict[str, Any] | No
         findings.add((), Words("an empty file"), f"a {what}", "`appraise new` begins one")
         return None
     text = _printable(text, findings)
-    deep = nesting.too_deep_at(text)
+    deep = too_deep_at(text)
     if deep is not None:
-        found = Words(f"nesting deeper than {nesting.DEEPEST}")
+        found = Words(f"nesting deeper than {DEEPEST}")
         findings.add((), found, f"tables, lists and values as a {what} has them", line=deep)
         return None
     try:

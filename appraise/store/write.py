@@ -56,7 +56,7 @@ def write_case(
         known: SHA-256 of every content that may be replaced; none: whatever is there.
         attempt: Told the SHA-256 of the new content before anything is touched: after a failure at the very end
             the file may hold it.
-        keep: Earlier versions kept; none: as `versions.kept` says.
+        keep: Earlier versions kept; none: as `kept` says.
         comments_of: Another file of the case, whose comments a new one takes along.
 
     Returns:

@@ -14,9 +14,8 @@ import tomli
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.unsafe import shown as named
-from appraise.tables import content as nesting
 from appraise.tables.columns import WrongCellError, day, shown, text
-from appraise.tables.content import TooLarge, content_of
+from appraise.tables.content import DEEPEST, TooLarge, content_of, too_deep_at
 from appraise.tables.lines import line_index, line_of
 
 if TYPE_CHECKING:
@@ -136,9 +135,9 @@ def _csv_rows(file: TableFile, problems: list[Problem]) -> list[RawRow]:
 
 
 def _toml_rows(file: TableFile, layout: Layout, problems: list[Problem], *, header: bool) -> list[RawRow]:
-    deep = nesting.too_deep_at(file.content)
+    deep = too_deep_at(file.content)
     if deep is not None:
-        found = f"nesting deeper than {nesting.DEEPEST}"
+        found = f"nesting deeper than {DEEPEST}"
         problems.append(Problem(file.path, deep, "", found, "rows as a table has them"))
         return []
     try:

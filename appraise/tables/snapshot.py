@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Kind
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_measurements, rows_worth
-from appraise.tables import rows as one_row
 from appraise.tables.content import content_of
 from appraise.tables.folder import cache_folder, digest_of_folder, keep_in_cache
 
@@ -20,16 +19,7 @@ if TYPE_CHECKING:
 
 _LARGEST = 8 * 1024 * 1024
 """Size of a snapshot that is still read [bytes]; ours takes half a megabyte."""
-_MODULES = (
-    one_row,
-    rows,
-    rows_ageing,
-    rows_carriage,
-    rows_measurements,
-    rows_measurements,
-    rows_measurements,
-    rows_worth,
-)
+_MODULES = (rows, rows_ageing, rows_carriage, rows_measurements, rows_worth)
 _CLASSES: dict[str, Any] = {
     name: kind for module in _MODULES for name, kind in vars(module).items() if isinstance(kind, type)
 }

@@ -92,7 +92,6 @@ OPEN_THEMSELVES = {
     "tables/content.py",
     "store/files.py",  # what the program keeps itself: versions, trail, lock
     "store/lock.py",
-    "store/write.py",
     "store/write.py",  # what it is about to replace, and folders
     "cli/parser.py",  # the device null in place of closed streams
     "cli/demo.py",  # our own sample cases

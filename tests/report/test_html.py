@@ -178,9 +178,9 @@ def test_photos_are_upright_small_and_tell_nothing_else(tmp_path):
 
 
 def test_a_page_does_not_grow_without_end(tmp_path, monkeypatch):
-    from appraise.report.html import page
+    from appraise.report.html import page as writer
 
-    monkeypatch.setattr(page, "MOST", 4_000)
+    monkeypatch.setattr(writer, "MOST", 4_000)
     written = page(photographed(tmp_path))
     assert len(Tree(written.content).all("img")) == 1
     assert any(note.startswith("large.jpg: the page already holds") for note in written.notes)
