@@ -10,7 +10,7 @@ from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for
 from appraise.cli.summaries import COMMANDS
-from appraise.cli.valued import add_valuing
+from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import InputError
 from appraise.report.formats import WRITERS
 from appraise.report.kinds import OF_A_LOSS, ReportKind
@@ -135,7 +135,6 @@ def item_for(args: argparse.Namespace) -> Appraisal | Compared:
         from appraise.cli.loss import compared_states
 
         return compared_states(args.before, args.case, args, tables, args.kind)
-    from appraise.cli.valued import valued
     from appraise.services.letterhead import letterhead_of
     from appraise.services.photos import photos_of
     from appraise.store.photos import check_photos

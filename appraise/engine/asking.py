@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.draws import percentiles
-from appraise.engine.information import narrowing, respond
+from appraise.engine.information import narrowing
 from appraise.engine.market import relative_sd
 from appraise.engine.plan import with_needs
+from appraise.engine.regression import respond
 from appraise.engine.scenarios import evaluate_plan
 from appraise.engine.setup import inverse_variance_weights
 from appraise.model.visit import Asking, Decisive
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.information import Knowledge, Response
+    from appraise.engine.information import Knowledge
+    from appraise.engine.regression import Response
     from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine import draws
-from appraise.engine.information import Knowledge, Response, knowledge, narrowing, respond
+from appraise.engine.information import Knowledge, knowledge, narrowing
+from appraise.engine.regression import Response, respond
 from appraise.engine.sampler import Sampler
 from appraise.engine.suspected import brought
 from appraise.model.lazy_dataclass import dataclass

@@ -11,8 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from appraise.cli import guide
-from appraise.cli.manual import manual
+from appraise.cli import guide, manual
 from appraise.cli.parser import COMMANDS, build_parser
 from tests.cli.test_help import parsers
 from tests.helpers.samples import copied_samples
@@ -120,7 +119,7 @@ def test_topics_and_commands_that_a_page_names_exist():
 
 def test_the_manual_page_says_what_help_says():
     parser = build_parser()
-    page = " ".join(manual(parser).split())
+    page = " ".join(manual.manual(parser).split())
     for inner in list(parsers(parser))[1:]:
         assert f".SS {inner.prog} " in page
         section = page.partition(f".SS {inner.prog} ")[2].partition(" .SS ")[0]
@@ -129,4 +128,4 @@ def test_the_manual_page_says_what_help_says():
             assert option.replace("-", r"\-") in section, (inner.prog, option)
         for action in inner._actions:
             if action.help and action.dest not in ("help", "command", "instrument"):
-                assert guide._escaped(guide._help(inner, action)) in section, (inner.prog, action.dest)
+                assert manual._escaped(manual._help(inner, action)) in section, (inner.prog, action.dest)

@@ -17,7 +17,8 @@ import numpy as np
 import pytest
 
 from appraise.engine.draws import normal
-from appraise.engine.information import Knowledge, Look, hermite, narrowing, respond
+from appraise.engine.information import Knowledge, Look, narrowing
+from appraise.engine.regression import hermite, respond
 
 N, SEED = 4096, 11
 WEIGHTS = {"grade.first": (-3.0, 1.0, 0.5), "grade.second": (2.0, 0.5, 1.0), "general condition": (-1.5, 2.0, 2.0)}

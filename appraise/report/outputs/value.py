@@ -356,9 +356,7 @@ _REASON: Object[Reason] = Object(
 
 def _cut(node: Reason, depth: int | None) -> Reason:
     """Return a figure with so many levels below it; none: all."""
-    if depth is None:
-        return node
-    return replace(node, parts=tuple(_cut(part, depth - 1) for part in node.parts) if depth else ())
+    return node if depth is None else replace(node, parts=tuple(_cut(part, depth - 1) for part in node.parts if depth))
 
 
 WHY: Output[tuple[Appraisal, Reason, int | None]] = Output(
