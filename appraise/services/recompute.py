@@ -244,12 +244,14 @@ def _program(asked: _Asked) -> list[Problem]:
 def _tables(asked: _Asked, tables: Tables) -> list[Problem]:
     """Say which rows are others than those the report was made with."""
     stated = asked.report.get("tables_version")
-    if stated == tables.version:
-        return []
     rows = asked.inner.get("rows")
     now = row_digests(tables)
     before = rows if isinstance(rows, dict) else {}
     other = [key for key in (*now, *(key for key in before if key not in now)) if before.get(key) != now.get(key)]
+    if stated == tables.version:
+        expected = "the rows of the tables that tables_version names"
+        named = sanitize_line(", ".join(map(str, other[:NAMED])))[:200]
+        return [Problem(asked.file, None, "recompute.rows", f"others at {named}", expected)] if other else []
     if not before:
         mend = "the report does not say which rows it was made with"
     elif not other:

@@ -45,6 +45,11 @@ def check_detail(check: Check, case: Case, tables: Tables, width: int, advice: S
     return Content("\n").join(lines)
 
 
+def _life_left(result: ComponentResult) -> str:
+    """Say how long a part lasts; of one due by its age alone, that somebody has to look first."""
+    return years_left(result.remaining_years) if not result.due or result.inspected > 0 else "inspect first"
+
+
 def component_detail(
     component: Component, case: Case, tables: Tables, result: ComponentResult | None, width: int
 ) -> Content:
@@ -56,7 +61,7 @@ def component_detail(
             _pair("age in service", _years(result.age_years), width),
             _pair("service life here", _years(result.life_years), width),
             _pair("depreciation", f"{result.depreciation.mid:.0%}", width),
-            _pair("life left", years_left(result.remaining_years), width),
+            _pair("life left", _life_left(result), width),
             _pair("share of a new one", f"{result.share:.1%}", width),
             _pair("inspected", f"{result.inspected:.0%}", width),
         ]

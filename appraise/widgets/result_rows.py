@@ -142,7 +142,7 @@ class ResultRows(RowList):
         coming = valuation.next_intervention
         if coming is not None:
             text = years_left(coming.years)
-            yield self._pair("next_intervention", f"  Next major work, likely {coming.label.lower()}", text, width)
+            yield self._pair("next_intervention", f"  Next large job, likely {coming.label.lower()}", text, width)
         told = market_told(case, tables, valuation, PLAIN)
         addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
         for at, text in enumerate(told):

@@ -11,6 +11,7 @@ from textual.widget import Widget
 from appraise.commands import key_of
 from appraise.model.case import Market
 from appraise.model.locale_format import PLAIN
+from appraise.report.lives import due_at, look_first
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
 
@@ -148,18 +149,27 @@ def _narrowing(value: Range, start: Valuation | None) -> str:
     return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'}{against}{_SINCE}"
 
 
+def _until_first(station: StationResult, valuation: Valuation) -> str:
+    """Say when the first part of a station is due, as the documents do."""
+    if look_first(valuation, station.station):
+        return "a part is due by its age: inspect first"
+    if due_at(valuation, station.station):
+        return "a part is due now"
+    return f"life left {years_left(station.remaining_years)}"
+
+
 def _station_line(station: StationResult, valuation: Valuation, width: int) -> Content:
-    loss, left = station.depreciation, station.remaining_years
+    loss = station.depreciation
     parts = [
         (station.label, "bold $secondary"),
         (f"  depreciation {loss.mid:.0%} ({loss.low:.0%}–{loss.high:.0%})", "$foreground"),
-        (f"  life left {years_left(left)}".replace("life left due", "a part is due"), "$foreground"),
+        (f"  {_until_first(station, valuation)}", "$foreground"),
     ]
     coming = valuation.next_intervention
     if coming is not None:
         parts.append(
             (
-                f"  next major work {plain(coming.label).lower()}, {years_left(coming.years).partition(' (')[0]}",
+                f"  next large job {plain(coming.label).lower()}, {years_left(coming.years).partition(' (')[0]}",
                 "$quiet",
             )
         )

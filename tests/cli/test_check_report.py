@@ -102,6 +102,17 @@ def test_for_another_day_and_on_another_basis(appraise, tmp_path):
         ("full", lambda r: r.update(seed=6), "value.percentiles."),
         (
             "summary",
+            lambda r: r["recompute"]["rows"].update({"checks/crown": "0" * 10}),
+            "recompute.rows: found others",
+        ),
+        (
+            "summary",
+            lambda r: r["recompute"]["rows"].pop("checks/crown"),
+            "recompute.rows: found others at checks/crown",
+        ),
+        ("summary", lambda r: r["recompute"].pop("rows"), "recompute.rows: found others at "),
+        (
+            "summary",
             lambda r: r["document"]["sections"][4]["blocks"][0]["rows"][0].__setitem__(1, "EUR 1"),
             "document.sections[worth].blocks[1].rows[1][2]: found ",
         ),

@@ -1,11 +1,14 @@
 """The walk: what keys and mouse write, and that nothing is lost."""
 
+from dataclasses import replace
+
 import pytest
 from textual import events
 from textual.widgets import Input, OptionList, Static
 
 from appraise.app import AppraiseApp
 from appraise.model.case import LeftOut
+from appraise.model.span import Span
 from appraise.screens.ask import AskScreen
 from appraise.screens.cases import CasesScreen
 from appraise.screens.entry import EntryScreen
@@ -622,3 +625,17 @@ async def test_figures_that_come_late_do_not_lead_back(app_on, sheet):
         assert walk.station == "keys"
         assert walk.query_one(WalkRail).key == "keys"
         assert walk.query_one(CheckForm).current.check.station == "keys"
+
+
+async def test_a_part_due_by_its_age_alone_is_to_be_inspected(tables, tmp_path):
+    """The screen says what the documents say: nobody has seen that a part of which nothing is known is worn out."""
+    case = bare()
+    old = replace(case, identity=replace(case.identity, made=Span.of_year(1955)))
+    walk = AppraiseApp(tmp_path, tables, CaseSession(tmp_path / "old.toml", old, tables))
+    async with walk.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        text = screen_text(walk)
+        due = {part.station for part in walk.screen.worksheet.valuation.due}
+        assert due
+        assert "inspect first" in text if walk.screen.station in due else " inspect" in text
+        assert "due now" not in text
