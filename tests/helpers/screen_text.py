@@ -56,11 +56,8 @@ def _quiet(app) -> bool:
 def _painted(app) -> bool:
     """Say whether the screen shows what its widgets are: it is laid out and painted by a timer, not at once."""
     front = app.screen
-    waits = front._repaint_required or front._recompose_required or front._dirty_widgets or app._batch_count
-    return not waits and not any(
-        screen._layout_required or screen._scroll_required or screen._callbacks
-        for screen in (front, *(app._background_screens if front.is_modal else ()))
-    )
+    waits = (front._layout_required, front._scroll_required, front._repaint_required, front._recompose_required)
+    return not (app._batch_count or front._dirty_widgets or any(waits))
 
 
 def _left(app) -> list[str]:
@@ -69,7 +66,7 @@ def _left(app) -> list[str]:
         f"{type(screen).__name__}: layout {screen._layout_required}, scroll {screen._scroll_required}, "
         f"repaint {screen._repaint_required}, recompose {screen._recompose_required}, "
         f"widgets {screen._dirty_widgets}, callbacks {len(screen._callbacks)}"
-        for screen in (app.screen, *app._background_screens)
+        for screen in app.screen_stack
     ]
 
 

@@ -206,7 +206,7 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
 
 async def test_without_a_terminal_a_photo_is_drawn_in_half_cells_whatever_is_asked_for(app_on, pictured):
     app = app_on(pictured)
-    app.settings = OwnSettings(screen=ScreenSettings(KITTY))
+    app.settings = OwnSettings(screen=ScreenSettings(pictures=KITTY))
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pilot.press("ctrl+f", "enter", "enter", "up", "enter")
