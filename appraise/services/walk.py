@@ -167,10 +167,14 @@ def answer_of(reading: Reading) -> Finding:
     return Finding.YES if reading.value is True else Finding.NO
 
 
+def suspected_at(probability_pct: float | None, tables: Tables) -> str:
+    """Return how likely a suspected fault is: "suspected, 30 %"; with nothing stated, by the table."""
+    return f"suspected, {100 * suspected_share(probability_pct, tables):g} %"
+
+
 def suspected_told(probability_pct: float | None, tables: Tables) -> str:
-    """Return how likely a suspected fault is: "suspected, 30 %", "suspected, 50 % by the table"."""
-    share = f"{100 * suspected_share(probability_pct, tables):g} %"
-    return f"suspected, {share}" if probability_pct is not None else f"suspected, {share} by the table"
+    """Return the same with who says so, where that is the table: "suspected, 50 % by the table"."""
+    return suspected_at(probability_pct, tables) + (" by the table" if probability_pct is None else "")
 
 
 def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | None, units: Units) -> str:
@@ -185,7 +189,7 @@ def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | 
         return f"{with_unit(float(f'{result.value:.3g}'), check.unit, units)} calculated"
     if check.kind is CheckKind.YES_NO:
         last = readings[-1]
-        return suspected_told(last.probability_pct, tables) if last.suspected else answer_of(last)
+        return suspected_at(last.probability_pct, tables) if last.suspected else answer_of(last)
     if check.kind is CheckKind.RECORD:
         return str(readings[-1].value)
     if len(readings) == 1 and isinstance(readings[0].value, float | int):
