@@ -13,9 +13,8 @@ from appraise.report.document import Sheet, Unwritable, Written
 from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
-from appraise.report.outputs.offer import OFFER
+from appraise.report.outputs.sheets import OFFER, WORK_ORDER
 from appraise.report.outputs.value import REPORT
-from appraise.report.outputs.workorder import WORK_ORDER
 from appraise.report.wording import manner_of
 from appraise.services.letterhead import letterhead_of
 from appraise.services.photos import photos_of

@@ -168,7 +168,7 @@ def test_a_letterhead_of_the_settings_that_is_none_is_refused(tmp_path, monkeypa
 
 def test_the_json_names_the_practice(tmp_path):
     from appraise.report.json_text import dumps
-    from appraise.report.outputs.offer import OFFER
+    from appraise.report.outputs.sheets import OFFER
 
     head = json.loads(dumps(OFFER.dump(under(valued("grand"), tmp_path))))["document"]["letterhead"]
     assert head["name"] == NAME

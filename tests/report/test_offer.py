@@ -19,8 +19,7 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import document_for
 from appraise.report.markdown import render
 from appraise.report.offer import ranked
-from appraise.report.outputs.offer import OFFER
-from appraise.report.outputs.workorder import WORK_ORDER
+from appraise.report.outputs.sheets import OFFER, WORK_ORDER
 from appraise.report.ranking import TAKEN
 from appraise.report.workorder import in_turn
 from tests.cli.test_schema import wrong
