@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import SystemCommand
 
-from appraise.commands import BY_ID, EVERYWHERE, bindings, key_name, of_scope, put_in_force
+from appraise.commands import EVERYWHERE, bindings, key_name, of_scope, put_in_force
 from appraise.messages import Messages
 from appraise.model.problem import Unreadable
 from appraise.screens.base_screen import BaseScreen
@@ -102,8 +102,6 @@ class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[i
         self._settings = settings
         put_in_force(settings.own_keys)
         self.set_keymap(settings.own_keys)
-        # The library's footer looks for it at the application.
-        self.COMMAND_PALETTE_BINDING = BY_ID["command-palette"].first_key  # type: ignore[misc]
         self.theme = settings.screen.theme
 
     def get_theme_variable_defaults(self) -> dict[str, str]:

@@ -136,7 +136,9 @@ class Guided(App[ReturnType]):
         self._then: Sight | None = None
 
     def on_mount(self) -> None:
-        """Follow every screen that comes to the front."""
+        """Follow every screen that comes to the front, on a tour."""
+        if not self.touring:
+            return
         self.screen_change_signal.subscribe(self, lambda screen: screen.call_after_refresh(self.look))
         self.screen.call_after_refresh(self.look)
 

@@ -77,7 +77,7 @@ def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None,
         Unreadable: The case or the tables cannot be used.
     """
     # By name, so that no command loads the terminal interface but those that open it.
-    code: int = import_module("appraise.app").run(folder, case, overlay, **({"tour": True} if tour else {}))
+    code: int = import_module("appraise.app").run(folder, case, overlay, tour=tour)
     return code
 
 

@@ -145,10 +145,7 @@ def _costs(
     every = {row.key: (row, here.of(row)) for row in remedies}
     if is_valued_once() and every:
         return dict(zip(every, _cost([taken for _, taken in every.values()], *how), strict=True))
-    return {
-        key: _COST.of((row,), (taken, *how), lambda taken=taken: _cost([taken], *how)[0])  # type: ignore[misc]
-        for key, (row, taken) in every.items()
-    }
+    return {key: _COST.of((row,), (taken, *how), partial(_alone, taken, *how)) for key, (row, taken) in every.items()}
 
 
 _COSTS: IdentityCache[Mapping[str, Array]] = IdentityCache(16)
@@ -272,6 +269,12 @@ def _cost(jobs: Sequence[_Taken], hourly: Rates, source: Sampler, spread: float)
     whole, parts = _drawn(jobs, source, spread)
     more = hourly.parts - hourly.labour
     return hourly.labour * whole if more == 0.0 else hourly.labour * whole + more * parts
+
+
+def _alone(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:
+    """Return what one job costs [money], shape (n,)."""
+    alone: Array = _cost([taken], hourly, source, spread)[0]
+    return alone
 
 
 def _drawn(jobs: Sequence[_Taken], source: Sampler, spread: float) -> tuple[Array, Array]:

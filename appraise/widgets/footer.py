@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.widget import Widget
 
+from appraise.commands import BY_ID
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ class Foot(Widget, can_focus=False):
     def _follow(self, screen: Screen[object]) -> None:
         if not (self.app.app_focus and self.is_attached and screen is self.screen):
             return
-        active, palette = screen.active_bindings, self.app.COMMAND_PALETTE_BINDING
+        active, palette = screen.active_bindings, BY_ID["command-palette"].first_key
         shown: dict[str, ActiveBinding] = {}
         for each in active.values():
             if each.binding.show:

@@ -130,7 +130,7 @@ def test_a_case_that_cannot_be_opened(appraise, good, opened, monkeypatch):
 
     class App:
         @staticmethod
-        def run(*_):
+        def run(*_, **__):
             raise Unreadable(problem)
 
     monkeypatch.setattr("appraise.cli.open.import_module", lambda _: App)
