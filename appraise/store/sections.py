@@ -10,10 +10,10 @@ from appraise.model.declaration import LONGEST_TEXT, Chars, Declared, Digest, de
 from appraise.model.lazy_dataclass import dataclass
 from appraise.store.crosscheck import CrossCheck
 from appraise.store.findings import Diagnostics, Path, Words, listed
-from appraise.store.values import read
+from appraise.store.values import Refused, read, reader
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping
     from datetime import date
 
     from appraise.tables.rows import Tables
@@ -153,6 +153,8 @@ class Table:
     keys: Mapping[str, Declared]
     needed: tuple[str, ...]
     """Those that a file must state."""
+    readers: Mapping[str, Callable[[Any], Any]]
+    """What reads each of them while all is well."""
 
     def read(self, findings: Diagnostics, path: Path, raw: Mapping[str, Any]) -> dict[str, Any] | None:
         """Return the values of a table's keys as the model has them, those left out that are wrong.
@@ -165,6 +167,16 @@ class Table:
         Returns:
             The good ones, for one slip must not hide the next; none where one is not there that has to be.
         """
+        try:
+            good = {name: self.readers[name](value) for name, value in raw.items()}
+        except (KeyError, Refused):
+            pass  # once more, and everything wrong is told
+        else:
+            for name in self.needed:
+                if name not in good:
+                    break
+            else:
+                return good
         wrong: list[Path] = []
 
         def tell(where: Path, found: object, expected: str, mend: str) -> None:
@@ -214,7 +226,8 @@ class Table:
 def table(record: type, *more: type) -> Table:
     """Return the table of a record: a key a field, lists of records apart; and the keys of more."""
     keys = {name: one for part in (record, *more) for name, one in declared(part).items() if not one.record}
-    return Table(record, keys, tuple(name for name, one in keys.items() if one.missing))
+    needed = tuple(name for name, one in keys.items() if one.missing)
+    return Table(record, keys, needed, {name: reader(one) for name, one in keys.items()})
 
 
 _ALL = parts(Case)
