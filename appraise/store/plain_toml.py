@@ -7,7 +7,6 @@ read by `tomli`, one by one, but for texts in quotes that nothing is escaped in:
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import tomli
@@ -21,6 +20,9 @@ _KEY = re.compile(r"[A-Za-z0-9_-]+")
 _HEADER = re.compile(r"\[(\[)?([A-Za-z0-9_-]+)(?:\.([A-Za-z0-9_-]+))?\](?(1)\])[ \t]*(?:#.*)?")
 _SHORT = 80
 """Length of lines that are remembered: grades, days and words of the tables come again and again."""
+_MOST = 8192
+_KNOWN: dict[str, tuple[str, Any]] = {}
+"""Line → key and value."""
 
 
 class _NotPlainError(ValueError):
@@ -46,59 +48,77 @@ def _document(text: str) -> dict[str, Any]:
     document: dict[str, Any] = {}
     here = document
     tables: set[str] = set()
-    arrays: set[tuple[str, str]] = set()
+    arrays: dict[str, list[dict[str, Any]]] = {}
+    header = ""
     lines = iter(text.split("\n"))
     for line in lines:
-        if not line or line[0] == "#":
+        if not line:
             continue
-        if line[0] == "[":
-            many, name, below = _header(line[: _SHORT + 1])
-            if not many:
-                if below or name in document:
-                    raise _NotPlainError
-                tables.add(name)
-                here = document[name] = {}
+        if line == header:
+            arrays[header].append(here := {})
+            continue
+        pair = _KNOWN.get(line)
+        if pair is None:
+            if line[0] == "#":
                 continue
-            holder, key = document, name
-            if below:
-                if name not in tables and name in document:
-                    raise _NotPlainError
-                tables.add(name)
-                holder, key = document.setdefault(name, {}), below
-            if (name, below) not in arrays:
-                if key in holder:
-                    raise _NotPlainError
-                arrays.add((name, below))
-                holder[key] = []
-            here = {}
-            holder[key].append(here)
-            continue
-        short = len(line) <= _SHORT and line[-1] != "[" and line[-3:] != '"""'
-        key, value = _short(line) if short else _pair(_gathered(line, lines))
+            if line[0] == "[":
+                here = _opened(line, document, tables, arrays)
+                header = line if line in arrays else ""
+                continue
+            words = _gathered(line, lines)
+            pair = _pair(words)
+            if words is line and len(line) <= _SHORT:
+                _keep(line, pair)
+        key, value = pair
         if key in here:
             raise _NotPlainError
-        here[key] = [*value] if value.__class__ is tuple else value
+        here[key] = value.copy() if value.__class__ is list else value
     return document
 
 
-@lru_cache(maxsize=256)
-def _header(line: str) -> tuple[bool, str, str]:
-    """Return of a header whether it is of an array, its first name and its second, or nothing."""
+def _opened(
+    line: str, document: dict[str, Any], tables: set[str], arrays: dict[str, list[dict[str, Any]]]
+) -> dict[str, Any]:
+    """Return the table that a header opens: one with a name of its own, or the next of an array.
+
+    Args:
+        line: The header.
+        document: Where it is put.
+        tables: Names of the tables so far.
+        arrays: The arrays of tables so far, by their headers.
+    """
     found = _HEADER.fullmatch(line)
-    if found is None or len(line) > _SHORT:
+    if found is None:
         raise _NotPlainError
-    return found[1] is not None, found[2], found[3] or ""
+    many, name, below = found[1], found[2], found[3]
+    here: dict[str, Any] = {}
+    if line in arrays:
+        arrays[line].append(here)
+        return here
+    holder, key = document, name
+    if below:
+        if not many or (name not in tables and name in document):
+            raise _NotPlainError
+        tables.add(name)
+        holder, key = document.setdefault(name, {}), below
+    elif not many:
+        tables.add(name)
+    if key in holder:
+        raise _NotPlainError
+    holder[key] = here
+    if many:
+        holder[key] = arrays[line] = [here]
+    return here
 
 
-@lru_cache(maxsize=4096)
-def _short(line: str) -> tuple[str, Any]:
-    """Return key and value of a line, a list as a tuple: what is remembered, nobody may change."""
-    key, value = _pair(line)
-    if isinstance(value, list) and not any(isinstance(item, list | dict) for item in value):
-        return key, tuple(value)
-    if isinstance(value, list | dict):
-        raise _NotPlainError
-    return key, value
+def _keep(line: str, pair: tuple[str, Any]) -> None:
+    """Remember what a line says; of a list only that which a copy of it shares with nobody."""
+    value = pair[1]
+    if isinstance(value, dict) or (isinstance(value, list) and any(isinstance(each, list | dict) for each in value)):
+        return
+    if len(_KNOWN) >= _MOST:
+        _KNOWN.clear()
+    _KNOWN[line] = pair
 
 
 def _pair(text: str) -> tuple[str, Any]:

@@ -34,6 +34,9 @@ _HINTS = 20
 
 _CASE = "case file"
 
+_ESCAPE = re.compile(r"""\\[^"\\nt\s]""")
+"""A backslash that may write a control character: none before a quote, a backslash, a blank, or n and t."""
+
 _WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)\Z")
 
 
@@ -180,7 +183,7 @@ def document(text: str, findings: Diagnostics, what: str) -> dict[str, Any] | No
         return None
     findings.text = text
     # No control character is left but what an escape may write.
-    return _cleaned(document, (), findings) if "\\" in text else document
+    return _cleaned(document, (), findings) if _ESCAPE.search(text) else document
 
 
 def _printable(text: str, findings: Diagnostics) -> str:

@@ -123,7 +123,7 @@ def _truth(value: object) -> bool:
     raise Refused("true or false")
 
 
-def _word(kind: type[StrEnum], value: object) -> StrEnum:
+def _word(kind: type[StrEnum], value: Any) -> StrEnum:  # noqa: ANN401 - it says itself what it takes
     try:
         return kind(value)
     except ValueError:
