@@ -91,7 +91,7 @@ def _cost_how(context: Context) -> str:
         )
     return say(
         "median of the draws, in each the course that is worth most: as is, after work, or disposal; the course as "
-        "is, at the central figures, is worked out below"
+        "is, at the central figures, is derived below"
     )
 
 
@@ -126,7 +126,7 @@ def _sales_how(context: Context) -> str:
     """Say how the sales comparison comes about."""
     return context.say(
         "median of the draws, in each the course that is worth most: as is, after work, or disposal, by the prices of "
-        "the comparables, adjusted to this instrument one feature at a time and weighed"
+        "the comparables, adjusted to this instrument one feature at a time and weighted"
     )
 
 
@@ -150,7 +150,7 @@ def _central(context: Context, approach: str, amount: float, how: str) -> Reason
         off = taking(context.case, context.tables, basis)
         if basis.method == "residual":
             amount = amount * off.kept - off.flat
-            how = say("{how}; × what is kept of the resale price, less what is taken off before the resale", how=how)
+            how = say("{how}; × what is left of the resale price, less what is deducted before the resale", how=how)
         elif off.flat:
             amount -= off.flat
             how = say("{how}; less the buyer’s first costs", how=how)

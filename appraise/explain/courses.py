@@ -32,9 +32,7 @@ def course_nodes(context: Context) -> list[Reason]:
                 say("As is"),
                 valuation.left_alone,
                 "money",
-                say(
-                    "no work done, what a buyer pays to take it taken off, the approaches weighed, the adjustments made"
-                ),
+                say("no work done, the buyer’s first costs deducted, the approaches weighted, the adjustments made"),
                 basis,
             )
         )
@@ -42,12 +40,12 @@ def course_nodes(context: Context) -> list[Reason]:
         parts.append(
             context.spread(
                 "after_work",
-                say("After the best plan of work, its cost taken off"),
+                say("After the best plan of work, less its cost"),
                 valuation.after_work,
                 "money",
                 say(
-                    "value with the plan done, less its cost and what a buyer wants for the trouble, the approaches "
-                    "weighed, the adjustments made"
+                    "value with the plan done, less its cost and the buyer’s allowance for the trouble, the "
+                    "approaches weighted, the adjustments made"
                 ),
                 (
                     *basis,
@@ -137,7 +135,7 @@ def _parts_share(context: Context) -> Reason:
     if row is not None and row.salvage != 1.0:
         refs += context.refer(row)
         how = say("from the table × {factor} for the class of maker", factor=context.manner.factor(row.salvage))
-    return context.figure("salvage.share", context.say("Salvage, as a share of a new one"), share, "%", how, refs)
+    return context.figure("salvage.share", context.say("Salvage, as a share of cost new"), share, "%", how, refs)
 
 
 def _removal(context: Context) -> Reason:

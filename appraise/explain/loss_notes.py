@@ -75,7 +75,9 @@ def _of_remarks(
             words = _NOT_WORSE if line.latest.place in known else _NOT_SEEN
             yield say(words, place=_label(line.latest.place, tables, kind, manner), text=line.latest.text)
         if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
-            yield say("Said to be pre-existing, but not in the earlier state: “{text}”.", text=line.latest.text)
+            yield say(
+                "Said to be pre-existing, but not noted in the earlier inspection: “{text}”.", text=line.latest.text
+            )
     if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
         yield say("A defect noted before and not after was repaired, or was not noted again.")
 
@@ -136,16 +138,16 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Formatter) -> I
     if before.assignment.basis != after.assignment.basis:
         one, two = (tables.bases[case.assignment.basis].label for case in (before, after))
         yield say(
-            "The earlier file asks for another kind of value ({one}); both states are valued as {two}.",
+            "The earlier file asks for another kind of value ({one}); both conditions are valued as {two}.",
             one=one,
             two=two,
         )
     if before.market != after.market or before.costs != after.costs:
-        yield say("Prices and rates of the two files differ; those of the later one count for both states.")
+        yield say("Prices and rates of the two files differ; those of the later one are used for both.")
     if before.renewals != after.renewals:
-        yield say("The renewals of the two files differ; those of the earlier one count for both states.")
+        yield say("The renewals of the two files differ; those of the earlier one are used for both.")
     if before.circumstances != after.circumstances:
-        yield say("Climate, use or records of the two files differ; those of the earlier one count for both states.")
+        yield say("Climate, use or records of the two files differ; those of the earlier one are used for both.")
     if after.market.cost_new is None:
         why = missing_cost(after, manner)
         yield say("No value and no diminution can be stated: {why}.", why=why)
@@ -165,8 +167,8 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
     within = manner.number(tables.setting("loss_restored_within"))
     found = [
         say(
-            "Both states are valued on the day of the later inspection, on one basis and with the same draws: time "
-            "alone is no loss, and uncertainty that both share cancels out."
+            "Both conditions are valued on the day of the later inspection, on one basis and with the same draws: "
+            "time alone is no loss, and uncertainty that both share cancels out."
         ),
         say(
             "Value after is value before with the checks of the damaged components as found after; everything else "

@@ -22,7 +22,7 @@ def taking_nodes(context: Context) -> list[Reason]:
         amount = taking(context.case, context.tables, basis).flat
         label = context.say("Buyer’s first costs")
         if basis.method == "residual":
-            label = context.say("Taken off before the resale")
+            label = context.say("Deducted before the resale")
         how = context.say("sum of its parts, the same whatever the condition is")
         found.append(context.figure("taking", label, amount, "money", how, (), parts))
     return found
@@ -88,7 +88,7 @@ def _shares(context: Context) -> list[Reason]:
         if share:
             found.append(context.figure(key, label, share, "%", say("from the table"), context.setting(key)))
     how = say("1 less margin, guarantee and holding, as far as these are shares")
-    return [*found, context.figure("kept", say("Kept of the resale price"), off.kept, "%", how)]
+    return [*found, context.figure("kept", say("Left of the resale price"), off.kept, "%", how)]
 
 
 def _incentive(context: Context) -> list[Reason]:

@@ -52,7 +52,7 @@ APPROACHES = {"cost": message("Cost approach"), "sales": message("Sales comparis
 
 _WEIGHTING = {
     "": "",
-    "precision": message("weighed by how precisely each is known"),
+    "precision": message("weighted by its precision"),
     "no_comparables": message("no comparables"),
     "off_basis": message("not used on this basis"),
 }

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 _DONE = {Extent.RENEWED: message("renewed: {parts}"), Extent.REPAIRED: message("repaired: {parts}")}
 _STATES = {
-    "before": (message("state before inspected"), message("state before reported")),
-    "after": (message("state after inspected"), message("state after reported")),
+    "before": (message("condition before inspected"), message("condition before reported")),
+    "after": (message("condition after inspected"), message("condition after reported")),
 }
 
 

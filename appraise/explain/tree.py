@@ -64,7 +64,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Format
             None,
             "money",
             say("not stated"),
-            say("{why}; so the condition can be told but not its worth in money", why=missing_cost(case, manner)),
+            say("{why}; so the condition can be stated but no value in money", why=missing_cost(case, manner)),
             (),
             (condition, *tail),
         )

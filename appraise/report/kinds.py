@@ -26,7 +26,7 @@ class ReportKind(StrEnum):
     OFFER = "offer"
     """What is offered to a seller, on one page, without what the dealer makes of it."""
     BUYING = "buying"
-    """How the highest offer comes about, for the house alone."""
+    """How the highest offer is made up, for internal use only."""
     LOSS = "loss"
     """The claim dossier: two states of one instrument."""
     NOTICE = "notice"

@@ -109,12 +109,12 @@ def _piano(item: Appraisal) -> Section:
 
 def _offered(item: Appraisal) -> Section:
     say, found = item.manner.say, item.case.offer
-    blank = [] if found.amount is not None else [say("We offer for it, as it was inspected")]
+    blank = [] if found.amount is not None else [say("We offer for it, as inspected")]
     blocks: list[Block] = []
     if found.amount is not None:
         amount = item.manner.exact_money(abs(float(found.amount)), item.case.assignment.currency)
         if found.amount > 0:
-            text = say("We offer {amount} for it, as it was inspected.", amount=amount)
+            text = say("We offer {amount} for it, as inspected.", amount=amount)
         elif found.amount == 0:
             text = say("We can offer no money for it, and would take it away at no charge.")
         else:
@@ -143,24 +143,26 @@ def _counted(item: Appraisal, row: Row | None) -> Section:
     if limits := literal(item.case.assignment.limits):
         facts.append((say("Limits of the visit"), limits))
     if row is not None and row["plan"]:
-        facts.append((say("Work that it needs from us"), row["plan"]))
+        facts.append((say("Work that we would have to do"), row["plan"]))
     if row is not None and row["course"] == "part_out":
-        told = say("It is not counted on being played again: its parts, their removal and disposal were counted.")
+        told = say(
+            "We do not expect it to be played again: the offer allows for its parts, its removal and its disposal."
+        )
     else:
         told = say(
-            "Counted as well: taking it away and delivering it, tuning and preparing it, the guarantee that its next "
-            "owner gets, and the time until one is found."
+            "Also taken into account: carriage both ways, tuning and preparation, the guarantee to the next owner, "
+            "and the time until it sells."
         )
-    more = say("What comes to light later, of a part that was not inspected or of its history, may change the offer.")
+    more = say(
+        "Anything that comes to light later about a part not inspected, or about its history, may change the offer."
+    )
     blocks: tuple[Block, ...] = (table, Facts(tuple(facts)), Paragraph(told), Paragraph(more))
-    return Section(say("What was taken into account"), blocks, key="counted")
+    return Section(say("Taken into account"), blocks, key="counted")
 
 
 def _signed(item: Appraisal) -> Section:
     say = item.manner.say
-    word = say(
-        "This is an offer to buy, no appraisal of what the piano is worth. It becomes a sale when both have signed."
-    )
+    word = say("This is an offer to buy, not an appraisal of the piano. The sale is agreed when both have signed.")
     labels = (say("Seller, date and signature"), say("For the buyer, date and signature"))
     facts = Facts(((say("Inspected by"), literal(item.case.assignment.assessor) or say("not stated")),))
     return Section(say("Signatures"), (facts, Paragraph(word), FillInLines(labels)), whole=True, key="signed")
@@ -178,7 +180,7 @@ def buying_sheet(item: Appraisal) -> Document:
     row = ranked(item)
     head = (_none(item),) if row is None else (_highest(item, row), _lines(item, row))
     sections = (*head, _looked(item), _decided(item))
-    return framed(item, item.manner.say("Buying sheet, for the house alone"), sections, close=True)
+    return framed(item, item.manner.say("Buying sheet, for internal use only"), sections, close=True)
 
 
 def _highest(item: Appraisal, row: Row) -> Section:
@@ -188,7 +190,7 @@ def _highest(item: Appraisal, row: Row) -> Section:
         (say("Offer up to"), manner.coin(row["offer"], row["currency"], 0)),
         (say("Course"), say(COURSES[row["course"]])),
         (
-            say("Keeps the least margin of {share}", share=manner.percentage(row["least_margin_pct"], 1)),
+            say("Keeps the minimum margin of {share}", share=manner.percentage(row["least_margin_pct"], 1)),
             say("in {share} of the draws", share=manner.percentage(row["margin_kept_pct"], 1)),
         ),
         (say("Loses money"), say("in {share} of the draws", share=manner.percentage(row["loss_risk_pct"], 1))),
@@ -197,7 +199,7 @@ def _highest(item: Appraisal, row: Row) -> Section:
     if row["next_intervention_months"] is not None and row["course"] != "part_out":
         months = manner.number(row["next_intervention_months"], 0)
         part = manner.small(literal(str(row["next_intervention_part"])))
-        rows.append((say("Next major work"), say("{part}, in about {months} months", part=part, months=months)))
+        rows.append((say("Next large job"), say("{part}, in about {months} months", part=part, months=months)))
     blocks: list[Block] = [*invented(item.case), Facts(tuple(rows))]
     if row["offer"] < 0:
         blocks.append(Paragraph(say("A negative offer: the owner would have to pay to have it taken away.")))
@@ -238,7 +240,7 @@ def _lines(item: Appraisal, row: Row) -> Section:
     blocks: list[Block] = [lean(columns, rows)]
     if row["plan"]:
         blocks.append(Facts(((say("Work counted on"), row["plan"]),)))
-    return Section(say("How it comes about"), tuple(blocks), whole=True, key="lines")
+    return Section(say("How the offer is made up"), tuple(blocks), whole=True, key="lines")
 
 
 def _looked(item: Appraisal) -> Section:
@@ -248,7 +250,7 @@ def _looked(item: Appraisal) -> Section:
         block: Block = Bullets(found)
     else:
         block = Paragraph(say("Every part was inspected in full."))
-    return Section(say("To look at before signing"), (block,), key="look")
+    return Section(say("To inspect before signing"), (block,), key="look")
 
 
 def _unseen(item: Appraisal) -> Iterator[str]:
@@ -256,7 +258,7 @@ def _unseen(item: Appraisal) -> Iterator[str]:
     parts = [part for station in item.valuation.stations for part in station.components if part.inspected < 1.0]
     for part in sorted(parts, key=_at_stake):
         name, share = said(item.manner, part.label), item.manner.percentage(100.0 * part.inspected, 0)
-        yield item.manner.say("{part}: {share} of its checks inspected", part=name, share=share)
+        yield item.manner.say("{part}: {share} of its checks made", part=name, share=share)
 
 
 def _at_stake(part: ComponentResult) -> float:
@@ -266,7 +268,7 @@ def _at_stake(part: ComponentResult) -> float:
 def _decided(item: Appraisal) -> Section:
     say = item.manner.say
     labels = (say("Offered, on"), say("Agreed at"), say("Decided by, date and signature"))
-    return Section(say("What was decided"), (FillInLines(labels),), whole=True, key="decided")
+    return Section(say("Decision"), (FillInLines(labels),), whole=True, key="decided")
 
 
 OFFER = "offer"
@@ -324,7 +326,7 @@ def offer_reason(item: Appraisal, terms: OfferTerms | None = None) -> Reason | N
     drawn_so = say("share of the draws in which this offer does not bring back what was paid")
     steps.append(Reason(f"{OFFER}.risk", say("Risk of a loss"), row["loss_risk_pct"] / 100.0, "%", loss, drawn_so))
     how = say(
-        "{sum}; the highest that keeps the least margin in {share} of the draws",
+        "{sum}; the highest that keeps the minimum margin in {share} of the draws",
         sum=adds_up(row, manner),
         share=manner.percentage(row["probability_pct"], 1),
     )

@@ -261,11 +261,11 @@ def _tuning(item: Appraisal) -> Iterator[tuple[str, str]]:
     part = item.valuation.component(TUNING)
     endangered = any(PLATE in row.components for row in applicable(item.case, item.tables, item.valuation))
     if part.inspected <= 0:
-        yield say("Tuning"), say("not heard at the inspection; have it looked over before it is tuned")
+        yield say("Tuning"), say("not heard at the inspection; have it checked before it is tuned")
     elif part.grade.mid <= IN_TUNE and not endangered:
         yield say("Tuning"), say("the usual tuning only; once more when it has settled after a move")
     else:
-        yield say("Tuning"), say("ask the appraiser before it is tuned")
+        yield say("Tuning"), say("ask the appraiser before having it tuned")
 
 
 def worth(item: Appraisal) -> Section:
@@ -323,7 +323,7 @@ def _rests(item: Appraisal) -> Iterator[tuple[str, str]]:
     yield (
         say("A comparable new one"),
         say(
-            "costs about {new} today; age and condition leave {share} of that",
+            "costs about {new} today; age and condition leave {share} of that cost",
             new=shown("replacement_cost_new"),
             share=shown("share_of_new"),
         ),

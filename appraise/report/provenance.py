@@ -53,5 +53,5 @@ def trailed(standing: Standing, manner: Formatter, *, absent: bool = False) -> t
         return ()
     words = say("line {line}, hash {digest}", line=standing.line, digest=literal(standing.hash))
     if not standing.line:
-        words = say("none lay beside the case when this was written")
+        words = say("there was none beside the case when this was written")
     return ((say("Trail of the case up to this report"), words),)

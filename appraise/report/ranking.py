@@ -95,8 +95,8 @@ def apart(row: Row, manner: Formatter = PLAIN) -> str:
     if share is None or abs(row["offer"] - share) <= PARTED * abs(share):
         return ""
     return manner.say(
-        "The usual share of the retail price would be {amount}, more than a third {way} the offer: check price new, "
-        "work and margin.",
+        "The usual share of the retail price would be {amount}, more than a third {way} the offer: check the price "
+        "new, the work and the margin.",
         amount=manner.coin(share, row["currency"], 0),
         way=manner.say("above") if share > row["offer"] else manner.say("below"),
     )

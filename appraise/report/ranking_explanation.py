@@ -42,7 +42,7 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
 
     Returns:
         What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
-        does; risk and time to the next major work of both stand behind it, for they may speak either way. A third
+        does; risk and time to the next large job of both stand behind it, for they may speak either way. A third
         where the offer for either rests on a quick look, and the rates where amounts were converted.
 
     Raises:
@@ -133,7 +133,7 @@ def _risks(first: Row, second: Row, manner: Formatter) -> str:
     if None in ends:
         return risk
     return manner.say(
-        "{risk}, and major work ({part}) is due in about {first} months against {second}",
+        "{risk}, and a large job ({part}) is due in about {first} months against {second}",
         risk=risk,
         part=manner.small(str(first["next_intervention_part"])),
         first=manner.number(ends[0], 0),
@@ -226,8 +226,8 @@ def unlike_told(row: Row, manner: Formatter = PLAIN) -> str:
             )
         )
     if "after_loss" in unlike:
-        after = manner.say("It is valued in its state after a move or another loss; most here are not.")
-        before = manner.say("It is not valued in a state after a move or another loss; most here are.")
+        after = manner.say("It is valued in its condition after a move or another loss; most here are not.")
+        before = manner.say("It is not valued in its condition after a move or another loss; most here are.")
         found.append(after if row["after_loss"] else before)
     return " ".join(found)
 

@@ -143,7 +143,7 @@ def range_told(item: Appraisal) -> list[str]:
     if v.value is None:
         return [
             say("No value in money: {why}.", why=missing_cost(item.case, item.manner)),
-            say("Age and condition leave {share} of a new one.", share=shown("share_of_new")),
+            say("Age and condition leave {share} of the cost of a new one.", share=shown("share_of_new")),
         ]
     if v.value.low == v.value.high:
         return [say("Value: {value}.", value=shown("value"))]
@@ -238,7 +238,7 @@ def _next_checks(item: Appraisal) -> list[RenderableType]:
     say = item.manner.say
     checks = [check for check in item.valuation.next_checks if check.narrows_pct >= NOTICEABLE_PCT][:CHECKS]
     if not checks:
-        left = say("No check that is left would narrow the range noticeably.")
+        left = say("None of the checks left to make would narrow the range noticeably.")
         return [Text(""), Text(left)] if item.valuation.next_checks else []
     labels = {station.station: say(station.label) for station in item.valuation.stations}
     lines = [

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 COURSES = {
     "left_alone": message("As is"),
-    "after_work": message("After work, its cost taken off"),
+    "after_work": message("After work, less its cost"),
     "salvage": message("Disposal: parts less removal"),
 }
 """What a person reads for each course; the keys are the figures and the words of `Valuation.best`."""
@@ -145,7 +145,8 @@ def option_told(valuation: Valuation, manner: Formatter) -> str:
         return ""
     amount = manner.money(valuation.option, valuation.currency)
     return manner.say(
-        "The best estimate includes about {amount} for the choice kept open: the course is chosen once it is opened.",
+        "The best estimate includes about {amount} for the choice kept open: the course is chosen once the piano is "
+        "opened.",
         amount=amount,
     )
 

@@ -28,7 +28,7 @@ def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
             *(
                 (Text(say("Visit"), style="bold"), *map(Text, _checks(item, visit)))
                 if visit.checks
-                else (Text(say("No check that is left fits this visit.")),)
+                else (Text(say("None of the checks left fits this visit.")),)
             ),
         ]
         if visit.checks:
@@ -112,7 +112,7 @@ def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[s
     else:
         told.append(say("Chances are even that it is worth nothing or less: at even odds no price can be paid."))
     if asking.decisive is None:
-        told.append(say("No check that is left is likely to change this answer."))
+        told.append(say("None of the checks left is likely to change this answer."))
     else:
         told += _decisive(asking.decisive, coins, manner)
     return told

@@ -102,7 +102,7 @@ def _cautions(item: Appraisal) -> Section:
     rows = applicable(item.case, item.tables, item.valuation)
     local = Paragraph(say(LOCAL_CODES))
     texts = tuple(literal(row.text) for row in rows)
-    return Section(say("Before anything is touched"), (Bullets(texts), local) if texts else (local,), key="cautions")
+    return Section(say("Before work begins"), (Bullets(texts), local) if texts else (local,), key="cautions")
 
 
 def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:

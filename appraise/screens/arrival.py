@@ -133,8 +133,10 @@ class ArrivalScreen(FieldScreen):
                 raise InputError(quoted(text), f"{given_up}, its own day")
             return text
 
-        hint = "The case as it stands now, damage and all, becomes the state before. Better: put the frozen copy back."
-        label = f"Give up the state of {given_up}? Type its day"
+        hint = (
+            "The case as it stands now, damage and all, becomes the condition before. Better: put the frozen copy back."
+        )
+        label = f"Give up the condition of {given_up}? Type its day"
         self._ask_line(label, parse, lambda _: self._ask_purpose(), hint=hint)
 
     def _ask_purpose(self) -> None:
@@ -169,7 +171,7 @@ class ArrivalScreen(FieldScreen):
             if not is_likely(found):
                 raise InputError(quoted(text), YEARS)
             if earlier is not None and found < earlier.day:
-                raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier state")
+                raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier inspection")
             return found
 
         hint = "Grades, readings and defects make room for those of that day; the earlier ones stay in view. " + told(

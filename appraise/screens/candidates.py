@@ -187,7 +187,7 @@ class CandidatesScreen(ValuingScreen):
     def action_put_in_order(self) -> None:
         """Ask for the order; the present one is turned round."""
         choices = [(word, f"{key.means[:1].upper()}{key.means[1:]}") for word, key in SORTS.items()]
-        question = "In which order? The present one is turned round"
+        question = "Sort by which column? The present one is reversed"
         self.ask(ChooseScreen(question, choices, now=self._view.order), self._go_by)
 
     def action_filter(self) -> None:
@@ -204,7 +204,7 @@ class CandidatesScreen(ValuingScreen):
             self._view.wanted = Filter(**found)
             self.show()
 
-        self.ask(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
+        self.ask(FormScreen("Candidates to show", asked, "An empty line leaves none out."), take)
 
     def action_terms(self) -> None:
         """Ask for the terms, and value everything again on them."""
@@ -212,7 +212,7 @@ class CandidatesScreen(ValuingScreen):
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            FormLine("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            FormLine("sure", "Confidence of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
             FormLine("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
             FormLine("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
@@ -224,7 +224,7 @@ class CandidatesScreen(ValuingScreen):
                 self.forget()
                 self.action_refresh_list()
 
-        self.ask(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
+        self.ask(FormScreen("Terms of the offers", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
 
     # -- one candidate, two candidates, all of them ------------------------------------------------------
 

@@ -99,9 +99,9 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         )
         if not shown:
             wrong = (
-                f"no photo called so lies in {self._folder.name or 'the folder'} or below"
+                f"no photo of that name is in {self._folder.name or 'the folder'} or below"
                 if self._all
-                else ("no photo lies in the folder of the case or below: put them there first")
+                else ("no photo is in the folder of the case or below: put them there first")
             )
             self._complain(wrong)
         else:

@@ -330,7 +330,7 @@ class RecordListScreen(FieldScreen):
         """Add a record to the list under the cursor and open it."""
         records = self.records_of(self.current)
         if records is None:
-            self.say("Stand on a list to add to it: renewals, defects, pitch log, comparables …")
+            self.say("Put the cursor on a list to add to it: renewals, defects, pitch log, comparables …")
             return
         sheet = self.worksheet
         blank = self.blank(records)

@@ -69,7 +69,7 @@ class PhotoScreen(CaseScreen):
         one = standing_of(sheet.case.photo(file), sheet.path)
         number = f"photo {self._at + 1} of {len(self._files)}"
         shows = shown_by(sheet.case, file, sheet.tables)
-        used = [f"shows {words}" for words in shows] or ["used nowhere in this case"]
+        used = [f"shows {words}" for words in shows] or ["not used in this case"]
         standing = f": {one.words}" if shows else ""
         lines = [f"{file}{standing} · {number}", " · ".join(photo_lines(one.photo, one.size)), *used]
         self.query_one("#told-of-photo", Static).update(Content("\n").join(piece(line) for line in lines))

@@ -63,7 +63,7 @@ class ResultScreen(FiguresScreen):
             FormLine("price", f"Sold for [{currency}]", known, "such as 11500", price_sold),
             FormLine("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
             FormLine("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
-            FormLine("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),
+            FormLine("verified", "Evidence of the price", was.verified, "receipt, bank entry, word of the buyer", str),
         )
 
         def take(found: dict[str, Any]) -> None:
@@ -76,7 +76,9 @@ class ResultScreen(FiguresScreen):
             )
             self._take_outcome(told)
 
-        note = "It stands in the case as its outcome, and goes into your sales book with the valuation of the case."
+        note = (
+            "The sale is kept in the case as its outcome, and goes into your sales book with the valuation of the case."
+        )
         self.ask(FormScreen("Sold", asked, note), take)
 
     def _take_outcome(self, told: Outcome) -> None:

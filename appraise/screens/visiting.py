@@ -97,7 +97,7 @@ class VisitScreen(WalkEntryScreen):
         if not self._go_to_following():
             more = sheet.guide.comparable(sheet.case)
             find = "" if more is None else told("; another comparable sale narrows the range most: {particulars}")
-            self.say(f"No check that is left fits the minutes; {key_of('visit-minutes')} changes them{find}")
+            self.say(f"None of the checks left fits the minutes; {key_of('visit-minutes')} changes them{find}")
 
     def _go_to_following(self, *, first: bool = False) -> bool:
         """Go to the next check of the visit as far as it is known; False where there is none."""

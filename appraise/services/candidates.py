@@ -181,7 +181,7 @@ def about(row: Row) -> list[str]:
         part = PLAIN.small(str(row["next_intervention_part"]))
         time = f"{_number(months, 0)} months" if months < _YEARS_FROM else f"{_number(months / 12.0, 0)} years"
         due = "is due now" if round(months) < 1 else f"in about {time}"
-        resale += f". Next major work {due} as is ({part})"
+        resale += f". Next large job {due} as is ({part})"
     seen = f"{_number(row['inspected_pct'], 0)}% inspected"
     if row["preliminary"]:
         seen += "; preliminary, graded in part at a quick look"

@@ -111,7 +111,7 @@ class BookRows(RowList):
     def _learned(self, view: BookView, width: int) -> Iterator[Row]:
         yield _heading(LEARNED, "Tables beside your sales", width, gap=True)
         if view.learned is None:
-            why = view.not_learned or "No sale says anything of the market yet."
+            why = view.not_learned or "No sale tells anything about the market yet."
             yield Row(f"{LEARNED}.0", tuple(wrapped(why, width, "$text-warning")))
             yield from _unused(view, width)
             return
@@ -164,7 +164,7 @@ def _name(group: Group, tables: Tables) -> str:
 
 def _unused(view: BookView, width: int) -> Iterator[Row]:
     for at, one in enumerate(view.unused):
-        words = f"{one.count:,} sales say nothing: {one.reason}."
+        words = f"{one.count:,} sales tell nothing: {one.reason}."
         yield Row(f"{LEARNED}.unused.{at}", tuple(wrapped(words, width, "$quiet")))
 
 

@@ -62,7 +62,7 @@ def component_detail(
             _pair("service life here", _years(result.life_years), width),
             _pair("depreciation", f"{result.depreciation.mid:.0%}", width),
             _pair("life left", _life_left(result), width),
-            _pair("share of a new one", f"{result.share:.1%}", width),
+            _pair("share of cost new", f"{result.share:.1%}", width),
             _pair("inspected", f"{result.inspected:.0%}", width),
         ]
         if result.governing in tables.checks:

@@ -172,7 +172,7 @@ class OutcomeRows(RowList):
             text = limit_text(limit, PLAIN) if limit.amount is None else f"{limit.unit} {limit.amount:,.2f} at most"
             yield _pair(f"limit.{limit.rule}", f"{rule.regime} ({rule.standing.value})", text, width)
         if item.delivered is None:
-            text = "The day of delivery is not stated, so no period is counted."
+            text = "The day of delivery is not stated, so no time limit is counted."
             yield Row("no-delivery", tuple(wrapped(text, width, "$quiet")))
         for at, each in enumerate(item.deadlines):
             rule = item.tables.carriage_rules[each.rule]

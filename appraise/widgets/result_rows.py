@@ -121,7 +121,7 @@ class ResultRows(RowList):
             if money is not None:
                 mark = "◆ " if valuation.best == figure else "  "
                 yield self._pair(figure, mark + label, _money(money, valuation), width, strong=valuation.best == figure)
-        yield self._pair("share_of_new", "  Condition leaves of a new one", _percents(valuation.share_of_new), width)
+        yield self._pair("share_of_new", "  Share of cost new left", _percents(valuation.share_of_new), width)
         source = "comparables" if valuation.market_factor_from == "comparables" else "the table"
         factor = valuation.market_factor
         yield self._pair(
@@ -229,7 +229,7 @@ class ResultRows(RowList):
             lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
             steps = " · ".join(f"{FEATURES[name]} {money:+,.0f}" for name, money in line.steps)
             note = f"    gross {line.gross_pct:.0f}%, net {line.net_pct:+.0f}%" + (f": {steps}" if steps else "")
-            lines += wrapped(note + ("  past the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
+            lines += wrapped(note + ("  over the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
 
     def _drivers(self, case: Case, tables: Tables, valuation: Valuation, width: int) -> Iterable[Row]:

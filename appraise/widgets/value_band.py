@@ -89,7 +89,7 @@ class ValueBand(Widget):
                 _percent(valuation.share_of_new),
             )
             what = f"{_PRELIMINARY.strip()}, {what}" if self._preliminary else what
-            return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
+            return Content.assemble((f"{mid} of cost new", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"
         middle = f"  best estimate {PLAIN.whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]

@@ -46,7 +46,7 @@ TITLES = [
     "Cautions",
     "Statement of the appraiser",
     "Sources used",
-    "To compute it again",
+    "To reproduce the figures",
 ]
 """In the order of reading; what each must hold is checked in `tests/published/test_report_contents.py`."""
 

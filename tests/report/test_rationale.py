@@ -346,7 +346,7 @@ def test_one_figure_for_the_next_large_job_and_no_part_left_out_beside_a_limit(p
         assert "first renewal" not in page.lower()
         inspected = all(part.inspected > 0 for s in item.valuation.stations for part in s.components)
         if inspected and literal(item.case.assignment.limits):
-            assert "no part as a whole; for places that could not be reached, see the limits of the visit" in page
+            assert "none; for places that could not be reached, see the limits of the visit" in page
             assert literal(item.case.assignment.limits).rstrip(".") in page
 
 
@@ -424,7 +424,7 @@ def test_value_that_counts_on_work_is_an_extraordinary_assumption():
     told = " ".join(s.text for chapter in item.chapters if chapter.topic == "value" for s in chapter.sentences)
     assert f"the work that the value counts on can be done for about {shown('plan_cost')}" in told
     assert f"if not, its value as is would be {shown('left_alone')}" in told
-    assert "A buyer takes off the cost of that job, about " in told
+    assert "A buyer deducts the cost of that job, about " in told
     page = " ".join(words_of(document_for("full", item)))
     assert f"if not, the value as is would be {shown('left_alone')}" in page
     assert shown("left_alone") not in " ".join(words_of(document_for("workorder", item)))  # for a workshop: no value

@@ -161,14 +161,14 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
         await pilot.press("ctrl+f")
         await settle(pilot)
         assert isinstance(app.screen, PhotosScreen)
-        assert "In the folder, used nowhere: 3" in screen_text(app)
+        assert "In the folder, not used: 3" in screen_text(app)
         await pilot.press("enter")
         await settle(pilot)
         await pilot.press("enter")  # what stands under the cursor
         await settle(pilot)
         (photo,) = pictured.case.photos
         assert (photo.file, len(photo.checks)) == ("crack.png", 1)
-        assert "In the folder, used nowhere: 2" in screen_text(app)
+        assert "In the folder, not used: 2" in screen_text(app)
         await pilot.press("up", "enter")
         await settle(pilot)
         assert isinstance(app.screen, PhotoScreen)

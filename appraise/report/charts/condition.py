@@ -74,7 +74,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
     )
     says = say(
         "Parts with most of the depreciation: {parts}. Taken together, usability counted, age and condition leave "
-        "{share} of a new one.",
+        "{share} of the cost of a new one.",
         parts=first,
         share=shown("share_of_new"),
     )

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from appraise.report.document import Photo
     from appraise.tables.rows import Caution, Tables
 
-DEFER = message("check the current edition and the policy, ask a lawyer; no legal advice")
+DEFER = message("check the current edition and the policy, ask a lawyer; this is no legal advice")
 """Printed beside every rule of carriage."""
 
 MEASURES = {

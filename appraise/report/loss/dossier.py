@@ -125,11 +125,11 @@ def _summary(item: Compared) -> Section:
     rows = (
         (say("Instrument"), capital(describe(item))),
         (
-            say("State before"),
+            say("Condition before"),
             say("inspected {day}", day=item.manner.day(item.before.case.assignment.inspected)) + frozen,
         ),
         (say("Delivered"), say("not stated") if item.delivered is None else item.manner.day(item.delivered)),
-        (say("State after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
+        (say("Condition after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
         (say("Both valued on"), item.manner.day(item.loss.day)),
         (say("Date of issue"), item.manner.day(_issued(item))),
         (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
@@ -241,16 +241,16 @@ def _offers(item: Compared) -> Iterator[Section]:
 
 def _doubtful(item: Compared) -> Section:
     note = item.manner.say(
-        "Each remark or part of unknown origin, each suspected fault, each remark on the move whose part did not get "
-        "worse; what is payable without it and with it, all else as established:"
+        "Each defect or part of unknown origin, each suspected fault, and each transit defect whose part did not get "
+        "worse: the amount payable without it and with it, all else as established."
     )
     table = _rows(item, doubt.IN_DOUBT, doubt.doubt_rows(item))
-    return Section(item.manner.say("What is in doubt, each by itself"), (Paragraph(note), table))
+    return Section(item.manner.say("Items in doubt, one by one"), (Paragraph(note), table))
 
 
 def _causes(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    note = say("Whether what is claimed holds is not said here; with the signs that were seen for it and against it:")
+    note = say("Whether an exclusion applies is not decided here. The signs seen for and against each:")
     rows = doubt.cause_rows(item)
     if rows:
         yield Section(
@@ -263,14 +263,14 @@ def _carried(item: Compared) -> Section:
     say = item.manner.say
     notices = carried.notice_rows(item)
     given: Block = _rows(item, carried.NOTICES, notices) if notices else Paragraph(say(carried.NO_NOTICE))
-    defer = say("For the limits, the rules and the periods here and below: {defer}.", defer=say(DEFER))
+    defer = say("For the limits of liability, the rules and the time limits here and below: {defer}.", defer=say(DEFER))
     blocks: list[Block] = [Facts(carried.data_rows(item)), given, Paragraph(defer)]
     limits = carried.limit_rows(item, worked=True)
     if limits:
         blocks += [
             Paragraph(
                 say(
-                    "Limits beside the established loss, {loss}, at the rates stated in the file:",
+                    "The limits compared with the established loss, {loss}, at the rates stated in the file:",
                     loss=item.spread(item.proposed.loss),
                 )
             ),
@@ -318,7 +318,7 @@ def _photos(item: Compared) -> Section:
     rows += [tuple(alone[at : at + 2]) for at in range(0, len(alone), 2)]
     blocks: list[Block] = [PhotoGrid(tuple(rows))]
     if alone:
-        blocks.append(Paragraph(say("Of what is shown once, the other state has no photo in the file.")))
+        blocks.append(Paragraph(say("Where only one photo is shown, the file has none of the other condition.")))
     return Section(say("Photos"), tuple(blocks))
 
 
@@ -335,7 +335,7 @@ def _periods(item: Compared) -> Section:
     say = item.manner.say
     title = say("Notice dates and time limits, from the delivery")
     if item.delivered is None or item.asked_on is None:
-        none = say("The day of delivery is not stated, so no period is counted.")
+        none = say("The day of delivery is not stated, so no time limit is counted.")
         return Section(title, (Paragraph(none),))
     note = say(
         "Counted from the delivery on {delivered}; open or passed as of {asked}. Whether and which of these rules "

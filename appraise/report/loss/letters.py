@@ -43,7 +43,7 @@ NUMBERS = (
 RESERVED = (
     message("Any further damage, whether or not it was apparent on delivery, and its amount are reserved."),
     message("All claims under the contract, the policy, a convention or the law are reserved, against every carrier."),
-    message("Nothing in this letter admits a fact, a cause or a liability, or gives up a right or a period."),
+    message("Nothing in this letter admits a fact, a cause or a liability, or waives a right or a time limit."),
     message("Please confirm receipt, inform your insurer, and name a day if you wish to inspect the instrument."),
 )
 """What the sender of a notice keeps open, and asks for."""
@@ -52,7 +52,7 @@ ASKED = (
     message("Give the sum without tax and the tax, job by job; name what is replaced and what is repaired."),
     message("Say what must be done first or together, how long it takes, and what carriage to and from you costs."),
     message("Name any damage that this list leaves out, and any job that you would do another way."),
-    message("This asks for a price, orders no work, and says nothing of who bears the cost."),
+    message("This asks for a price, orders no work, and says nothing about who bears the cost."),
 )
 """What a quotation should say."""
 
@@ -67,8 +67,8 @@ def notice(item: Compared) -> Document:
             (
                 Paragraph(
                     say(
-                        "The instrument was inspected before the carriage, on {before}, and after it, on {after}. What "
-                        "follows was found after it and not before.",
+                        "The instrument was inspected before the carriage, on {before}, and after it, on {after}. The "
+                        "following was found after it and not before.",
                         before=item.manner.day(item.before.case.assignment.inspected),
                         after=item.manner.day(asked.inspected),
                     )

@@ -39,7 +39,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     page += [Text(say(parts.NEAR)), Text("")]
-    page += _titled(say("What is in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
+    page += _titled(say("Items in doubt, one by one"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
     page += _titled(say("Quotations"), tuple(map(say, doubt.QUOTATIONS)), doubt.quotation_rows(item))
     page += _titled(say("Bids for the salvage"), tuple(map(say, doubt.BIDS)), doubt.bid_rows(item))
     terms = item.loss.terms
@@ -47,18 +47,18 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     page += _titled(
-        say("Limits beside the loss, {loss}", loss=item.spread(item.proposed.loss)),
+        say("Limits compared with the loss, {loss}", loss=item.spread(item.proposed.loss)),
         tuple(map(say, carried.LIMITS)),
         carried.limit_rows(item),
     )
     if item.delivered is not None and item.asked_on is not None:
         title = say(
-            "From the delivery on {delivered}, as of {asked}",
+            "Time limits from the delivery on {delivered}, as of {asked}",
             delivered=item.manner.day(item.delivered),
             asked=item.manner.day(item.asked_on),
         )
         page += _titled(title, tuple(map(say, parts.DEADLINES)), parts.deadline_rows(item))
-    page += [Text(say("Limits, rules and periods: {defer}.", defer=say(DEFER))), Text("")]
+    page += [Text(say("Limits, rules and time limits: {defer}.", defer=say(DEFER))), Text("")]
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
     page += _list(say("Points to note"), item.limitations)
     page += _list(say("Assumed"), item.assumptions)
@@ -149,7 +149,7 @@ def _carriage(item: Compared) -> list[RenderableType]:
         if limit.amount is not None:
             amount, how = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}", amount
         rows.append((literal(rule.regime), amount, how, say(rule.standing.value)))
-    plain = say("Most that a carrier owes under these rules, if one applies")
+    plain = say("Maximum liability of a carrier under these rules, if one applies")
     scope = [rule.text for rule in item.tables.carriage_rules.values() if rule.topic in ("scope", "notice")]
     if item.weight_kg is None and item.volume_m3 is None:
         line = item.manner.several(

@@ -46,7 +46,10 @@ def repair_or_total(item: Compared) -> str:
         say("A repair counts as a total loss from {line} of the value before, as the policy states.", line=line)
         if stated
         else say("A repair counts as a total loss from {line} of the value before, our assumption.", line=line),
-        say("Proposed: {measure}; what is payable by each stands side by side.", measure=say(MEASURES[found.measure])),
+        say(
+            "Proposed: {measure}; the amounts payable by each measure are shown side by side.",
+            measure=say(MEASURES[found.measure]),
+        ),
     ]
     if found.unrestored:
         labels = "; ".join(item.place(key) for key in found.unrestored)

@@ -162,9 +162,9 @@ def _approaches(story: Narrator) -> list[Sentence]:
         return []
     ways, market = story.series(parts), story.case.market
     if market.weight_cost_pct is not None:
-        text = message("More than one approach was used: {ways}; the assessor weighed them.")
+        text = message("More than one approach was used: {ways}; the assessor weighted them.")
     else:
-        text = message("More than one approach was used: {ways}; each has weight by how precisely it is known.")
+        text = message("More than one approach was used: {ways}; each is weighted by its precision.")
     told = [story.tell(TOPIC, text, ways=ways)]
     told.extend(_beside(story, [item.value.mid for item in used]))
     if market.weight_reason.strip():

@@ -89,9 +89,9 @@ def _deducted(story: Narrator, item: WorkItem) -> list[Sentence]:
     label = job(story, item.label)
     method = story.tables.bases[story.valuation.basis].method
     if method == "market":
-        text = message("A buyer takes off the cost of that job, about {cost}, and an allowance for the trouble: {job}.")
+        text = message("A buyer deducts the cost of that job, about {cost}, and an allowance for the trouble: {job}.")
     elif method == "residual":
-        text = message("A dealer takes off the cost of that job, about {cost}: {job}.")
+        text = message("A dealer deducts the cost of that job, about {cost}: {job}.")
     else:
         text = message("The cost of that job comes off, about {cost}: {job}.")
     return [story.tell(TOPIC, text, cost=cost, job=label)]

@@ -37,8 +37,8 @@ def pitch_chapter(story: Narrator) -> Chapter:
         told.append(
             story.tell(
                 PITCH,
-                "A piano that keeps going flat though it was tuned is drying, or its pins or joints are giving way; "
-                "one that was merely not tuned holds once it has been brought up.",
+                "A piano that keeps going flat after tuning is drying out, or its pins or joints are giving way; one "
+                "that was merely left untuned holds once it has been raised.",
             )
         )
     told.append(
@@ -157,7 +157,7 @@ _AFFECTED = (
 _CONCLUDED = {
     "suspected": message("Drying out is the likeliest explanation, but the clues do not allow that conclusion."),
     "open": message("The question stays open: no explanation leads clearly."),
-    "nothing": message("Nothing that was looked for speaks of drying or of damp."),
+    "nothing": message("None of the clues looked for points to drying or to damp."),
 }
 """Sentences for the conclusions that are no story of their own."""
 
@@ -176,7 +176,9 @@ def drying_chapter(story: Narrator) -> Chapter:
     told = [_conclusion(story, found), *_odds(story, found), *_most(story, found), *_lacking(story, found)]
     if found.damp:
         told.append(
-            story.tell(DRYING, "There are signs of damp as well: both kinds together speak of swings, which harm more.")
+            story.tell(
+                DRYING, "There are signs of damp as well: both together point to swings in humidity, which harm more."
+            )
         )
     if found.conclusion in _DRYING:
         told.extend(_consequences(story, found))

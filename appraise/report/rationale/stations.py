@@ -59,8 +59,8 @@ _OPENINGS = (
         "The {station} come to grade {grade}: {condition}.",
     ),
     messages(
-        "On the whole the {station} stands at grade {grade}: {condition}.",
-        "On the whole the {station} stand at grade {grade}: {condition}.",
+        "On the whole, the {station} is at grade {grade}: {condition}.",
+        "On the whole, the {station} are at grade {grade}: {condition}.",
     ),
 )
 """Taken in turn, so that eight stations in a row do not read alike."""
@@ -187,7 +187,7 @@ def _remarks(story: Narrator, station: StationResult) -> list[Sentence]:
 
 _WHOLE = (
     message("The station as a whole has depreciated {loss} from new{rest}."),
-    message("Altogether the station has depreciated {loss} from new{rest}."),
+    message("Altogether, the station has depreciated {loss} from new{rest}."),
     message("The station has depreciated {loss} from new in all{rest}."),
 )
 """Taken in turn."""

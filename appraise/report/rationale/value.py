@@ -136,10 +136,10 @@ def _renewals(story: Narrator) -> list[Sentence]:
     if factor is None or abs(story.valuation.renewal - 1.0) < 1.0 - UNNOTICED:
         return []
     text = message(
-        "Renewed parts make it younger on its market than its date says: that multiplies the market factor by {factor}."
+        "Renewed parts make it younger on the market than its year says: that multiplies the market factor by {factor}."
     )
     if story.valuation.renewal < 1.0:
-        text = message("Renewed parts change its age on its market: that multiplies the market factor by {factor}.")
+        text = message("Renewed parts change its age on the market: that multiplies the market factor by {factor}.")
     return [story.tell(TOPIC, text, factor=factor)]
 
 
@@ -183,8 +183,8 @@ def _against_tables(story: Narrator) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "The reference tables would allow {low} to {high}: the comparables and the cost of a new one ask for a "
-            "second look before anybody relies on this figure.",
+            "The reference tables would allow {low} to {high}: check the comparables and the cost of a new one before "
+            "anybody relies on this figure.",
             low=low,
             high=high,
         )

@@ -128,7 +128,7 @@ def _plan(story: Narrator) -> list[Sentence]:
         )
     else:
         text = message(
-            "The value counts on work that costs {cost} together, and that is taken off; steps that several jobs need "
+            "The value counts on work that costs {cost} together, which is deducted; steps that several jobs need "
             "are paid for once."
         )
     return [story.tell(TOPIC, text, cost=total)]
@@ -171,8 +171,8 @@ def _economic(story: Narrator) -> list[Sentence]:
         return [
             story.tell(
                 TOPIC,
-                "The instrument is at the end of its economic life ({years} left): its best course brings no more "
-                "than disposal, or the work that playing needs costs more than a sound instrument is worth.",
+                "The instrument has reached the end of its economic life ({years} left): its best course brings no "
+                "more than disposal, or the work that playing needs costs more than a sound instrument is worth.",
                 years=node,
             )
         ]

@@ -101,8 +101,8 @@ def _measured(item: Appraisal) -> str:
     if not count:
         return say("nothing; graded and counted by eye and ear")
     return item.manner.several(
-        "{count} check; the readings stand under “Condition by station”",
-        "{count} checks; the readings stand under “Condition by station”",
+        "{count} check; the readings are under “Condition by station”",
+        "{count} checks; the readings are under “Condition by station”",
         count,
         count=count,
     )

@@ -147,7 +147,7 @@ def _hypothetical(item: Appraisal) -> Iterator[str]:
     if basis.method == "replacement":
         yield say(
             "Hypothetical condition: the kind of value named supposes a new instrument in place of this one, so that "
-            "its age and condition take nothing off."
+            "its age and condition deduct nothing."
         )
     elif not basis.work_weighed:
         yield say(

@@ -112,7 +112,7 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
         )
         for s in seen
     )
-    share = say("age and condition leave {share} of a new one", share=shown("share_of_new"))
+    share = say("age and condition leave {share} of the cost of a new one", share=shown("share_of_new"))
     state = say("{share}; worst grades, from 1 as new to 5 worn out: {stations}", share=share, stations=worst)
     yield say("Condition"), state if worst else share
     yield from lives_told(item)
@@ -155,7 +155,7 @@ def not_inspected(item: Appraisal) -> str:
 def seen_in_part(item: Appraisal) -> str:
     """Return, as a message, that no part was left out; the limits of the visit stand beside it where there are any."""
     if literal(item.case.assignment.limits):
-        return message("no part as a whole; for places that could not be reached, see the limits of the visit")
+        return message("none; for places that could not be reached, see the limits of the visit")
     return message("no part: every one was inspected, at least in part")
 
 

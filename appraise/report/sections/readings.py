@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case, Reading
     from appraise.report.appraisal import Appraisal
 
-BY_NOTE = message("Readings by note stand as note: reading; A4 is the A above middle C.")
+BY_NOTE = message("Readings by note are written as note: reading; A4 is the A above middle C.")
 """Printed where a table has such cells."""
 
 

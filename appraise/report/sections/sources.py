@@ -122,7 +122,7 @@ def again(item: Appraisal) -> Section:
         "The same file, tables, seed and number of draws give the same figures. A report written as JSON holds all "
         "of this: “appraise check REPORT.json” computes it again and names every figure that differs."
     )
-    return Section(say("To compute it again"), (Facts(tuple(facts)), Paragraph(note)), key=AGAIN)
+    return Section(say("To reproduce the figures"), (Facts(tuple(facts)), Paragraph(note)), key=AGAIN)
 
 
 def _outline(item: Appraisal, node: Reason, depth: int = 0) -> Iterator[tuple[int, str]]:

@@ -28,17 +28,17 @@ AT_MOST = 10
 
 STEPS = (
     (message("Replacement cost new"), "replacement_cost_new"),
-    (message("Share of new left, usability included"), "share_of_new"),
+    (message("Share of cost new left, usability included"), "share_of_new"),
     (message("Usability"), "usability"),
     (message("Market factor"), "market_factor"),
     (message("Renewals, on the market factor"), "renewal"),
     (message("Cosmetic condition"), "appearance"),
     (message("Share of the retail price"), "basis_factor"),
-    (message("Price of a new one on this market, never exceeded"), "price_new"),
-    (message("Kept of the resale price"), "kept"),
+    (message("Ceiling: price of a new one on this market"), "price_new"),
+    (message("Left of the resale price"), "kept"),
     (message("Deducted whatever the condition"), "taking"),
     (message("As is"), "left_alone"),
-    (message("After work, its cost taken off"), "after_work"),
+    (message("After work, less its cost"), "after_work"),
     (message("Disposal: parts less removal"), "salvage"),
     (message("Option value in the best estimate"), "option"),
 )
@@ -99,12 +99,12 @@ def _reconciliation(item: Appraisal) -> Section:
             )
         )
     if len(used) > 1:
-        how = say("weighed by how precisely each is known, the inverse of its variance")
+        how = say("by weighting each by its precision, the inverse of its variance")
         if item.case.market.weight_cost_pct is not None:
-            how = say("as the assessor weighed them")
+            how = say("with the weights that the assessor gave")
         blocks.append(
             Paragraph(
-                say("The approaches were reconciled, {how}; the value is not simply the mean of the two.", how=how)
+                say("The approaches were reconciled {how}; the value is not simply the mean of the two.", how=how)
             )
         )
         if item.valuation.disagreement > 0.0:
@@ -120,7 +120,9 @@ def _reconciliation(item: Appraisal) -> Section:
     elif used:
         only = item.manner.small(literal(say(APPROACHES[used[0].approach])))
         blocks.append(
-            Paragraph(say("One approach was used, the {approach}; there is none to weigh it against.", approach=only))
+            Paragraph(
+                say("One approach was used, the {approach}; there is no other to reconcile it with.", approach=only)
+            )
         )
     level = level_told(item.case, item.tables, item.valuation, item.manner)
     told = [near, *([level] if level else [])]
@@ -199,7 +201,7 @@ def comparables(item: Appraisal) -> tuple[Section, ...]:
         Column(say("Price"), numeric=True),
         Column(say("Day")),
         Column(say("Kind of sale")),
-        Column(say("Counts as made")),
+        Column(say("Effective year")),
         Column(say("Size"), numeric=True),
         Column(say("Grade"), numeric=True),
         Column(say("Distance"), numeric=True),
@@ -268,7 +270,7 @@ def _grid(item: Appraisal) -> Section:
     limit = item.manner.percentage(item.tables.setting("gross_limit_pct"), 1)
     note = say(
         "Each adjustment is made to the price as adjusted so far. Gross is the sum of the adjustments without their "
-        "signs, net the sum with them, both as a share of the price; past {limit} gross a comparable is marked. "
+        "signs, net the sum with them, both as a share of the price; a comparable above {limit} gross is marked. "
         "Weight falls with the gross adjustment for the market and with distance.",
         limit=limit,
     )
@@ -277,7 +279,7 @@ def _grid(item: Appraisal) -> Section:
 
 def _gross(item: Appraisal, n: int, line: GridLine) -> str:
     gross = item.figures.shown(f"comparable.{n}.gross")
-    return item.manner.say("{gross} (past the limit)", gross=gross) if line.flagged else gross
+    return item.manner.say("{gross} (over the limit)", gross=gross) if line.flagged else gross
 
 
 def _step(item: Appraisal, n: int, line: GridLine, feature: str) -> str:
