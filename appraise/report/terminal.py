@@ -16,7 +16,7 @@ from appraise.report.charts import build
 from appraise.report.charts.text import NARROWEST, WIDEST, body
 from appraise.report.charts.text_canvas import folded
 from appraise.report.figures import below, edges, spread
-from appraise.report.lives import due_at, lives_told, look_first_told, until_first
+from appraise.report.lives import due_word, lives_told, look_first_told, until_first
 from appraise.report.preliminary import inspected_told, looked_told
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
@@ -166,7 +166,7 @@ def _stations(item: Appraisal) -> Iterator[str]:
 
 
 def _first_due(item: Appraisal, station: StationResult) -> str:
-    if due_at(item.valuation, station.station):
+    if due_word(item.valuation, station.station):
         return until_first(item, station)
     return _from_to(item, f"station.{station.station}.remaining")
 

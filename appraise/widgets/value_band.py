@@ -11,7 +11,7 @@ from textual.widget import Widget
 from appraise.commands import key_of
 from appraise.model.case import Market
 from appraise.model.locale_format import PLAIN
-from appraise.report.lives import due_at, look_first
+from appraise.report.lives import NOW, due_word
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
 
@@ -151,10 +151,8 @@ def _narrowing(value: Range, start: Valuation | None) -> str:
 
 def _until_first(station: StationResult, valuation: Valuation) -> str:
     """Say when the first part of a station is due, as the documents do."""
-    if look_first(valuation, station.station):
-        return "a part is due by its age: inspect first"
-    if due_at(valuation, station.station):
-        return "a part is due now"
+    if word := due_word(valuation, station.station):
+        return f"a part is due {'' if word == NOW else 'by its age: '}{word}"
     return f"life left {years_left(station.remaining_years)}"
 
 

@@ -40,7 +40,7 @@ DEADLINES = (
     message("Regime"),
     message("For"),
     message("Last day"),
-    message("State"),
+    message("Status"),
     message("Notice given"),
 )
 NEAR = message(
