@@ -31,11 +31,11 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
     """
     say = context.say
     valuation = context.valuation
-    found = []
+    nodes = []
     for approach in valuation.approaches:
         key = approach.approach
         if not approach.used:
-            found.append(
+            nodes.append(
                 context.words(
                     f"approach.{key}",
                     say(APPROACHES[key]),
@@ -67,7 +67,7 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
         else:
             how = _sales_how(context)
             parts = [weight, spread, _sales(context), *grid_nodes(context)]
-        found.append(
+        nodes.append(
             context.spread(
                 f"approach.{key}",
                 say(APPROACHES[key]),
@@ -77,7 +77,7 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
                 parts=parts,
             )
         )
-    return found
+    return nodes
 
 
 def _cost_how(context: Context) -> str:

@@ -98,7 +98,7 @@ def _listed(context: Context) -> list[Reason]:
     say, lists = context.say, groups(context.valuation.work)
     outer = say("low and high where all jobs go the same way")
     how = say("sum of its jobs, shared steps once")
-    found = [
+    nodes = [
         context.spread(f"work_list.{group}", say(_LISTS[group]), _sum(jobs, "cost"), "money", how, outer=outer)
         for group, jobs in lists.items()
         if jobs
@@ -107,11 +107,11 @@ def _listed(context: Context) -> list[Reason]:
     if jobs:
         what = say("sum of work needed now and work that pays for itself, shared steps once")
         label, hours = say("Work needed now and work that pays for itself"), say("Hours of that work")
-        found += [
+        nodes += [
             context.spread("work_listed", label, _sum(jobs, "cost"), "money", what, outer=outer),
             context.spread("work_listed_hours", hours, _sum(jobs, "hours"), "h", what, outer=outer),
         ]
-    return found
+    return nodes
 
 
 def _sum(jobs: Sequence[WorkItem], name: str) -> Range:

@@ -203,8 +203,8 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         value = result.value * scale
         parts.append(context.figure(f"reading.{check.key}", check.label, value, unit, how, (), edges))
     elif check.kind is CheckKind.YES_NO:
-        found = any(reading.check == check.key and reading.value is True for reading in context.case.readings)
-        said = say("suspected") if result.chance else say("yes") if found else say("no")
+        outcome_ = any(reading.check == check.key and reading.value is True for reading in context.case.readings)
+        said = say("suspected") if result.chance else say("yes") if outcome_ else say("no")
         parts.append(context.words(f"reading.{check.key}", check.label, said, say("as the assessor found it")))
         if result.grade_there is not None:
             parts += _suspected(context, check, result)

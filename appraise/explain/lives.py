@@ -66,55 +66,55 @@ def _next(context: Context) -> list[Reason]:
 
 def _economic(context: Context) -> list[Reason]:
     say, tables = context.say, context.tables
-    found = economic_life(context.case, tables, context.valuation.seed)
-    if found is None:
+    result = economic_life(context.case, tables, context.valuation.seed)
+    if result is None:
         return []
     parts = [
         context.figure(
             "economic_life.by_value",
             say("Probability that disposal ends it"),
-            found.by_value,
+            result.by_value,
             "%",
             say("share of the draws in which salvage less removal comes to bring as much as the best course"),
         ),
         context.figure(
             "economic_life.by_work",
             say("Probability that work ends it"),
-            found.by_work,
+            result.by_work,
             "%",
             say(
                 "share of the draws in which work that playing needs comes to cost more than the sound instrument is "
                 "worth"
             )
-            if not found.part
+            if not result.part
             else say(
                 "share of the draws in which work that playing needs comes to cost more than the sound instrument is "
                 "worth; most often {part}",
-                part=context.manner.small(found.part_label),
+                part=context.manner.small(result.part_label),
             ),
         ),
     ]
     node = context.spread(
         "economic_life",
         say("Remaining economic life"),
-        found.years,
+        result.years,
         "years",
         say(
             "years until the best course brings no more than disposal, or until work that playing needs costs more "
             "than the sound instrument is worth; ages, grades and the market projected"
         ),
         (
-            *context.refer(tables.bases[found.basis]),
+            *context.refer(tables.bases[result.basis]),
             *context.setting("unplayable_below", "renewal_market_share"),
         ),
         parts,
     )
-    edges = tuple(_open(context, part, found) for part in node.parts)
-    return [replace(_open(context, node, found), parts=edges)]
+    edges = tuple(_open(context, part, result) for part in node.parts)
+    return [replace(_open(context, node, result), parts=edges)]
 
 
-def _open(context: Context, node: Reason, found: EconomicLife) -> Reason:
+def _open(context: Context, node: Reason, life: EconomicLife) -> Reason:
     """Say "or more" of a figure at the end of the projection."""
-    if node.unit != "years" or not isinstance(node.value, float) or node.value < found.longest:
+    if node.unit != "years" or not isinstance(node.value, float) or node.value < life.longest:
         return node
     return replace(node, shown=context.say("{years} or more", years=node.shown))

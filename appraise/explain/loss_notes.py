@@ -165,7 +165,7 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
     say = manner.say
     share = manner.percentage(100.0 * total_share(terms, tables), 1)
     within = manner.number(tables.setting("loss_restored_within"))
-    found = [
+    nodes = [
         say(
             "Both conditions are valued on the day of the later inspection, on one basis and with the same draws: "
             "time alone is no loss, and uncertainty that both share cancels out."
@@ -217,7 +217,7 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
         else say("No betterment is deducted, as some jurisdictions require for a partial loss."),
     ]
     if terms.sum_insured is not None:
-        found.append(
+        nodes.append(
             say(
                 "Average is applied first, then the sum insured as the limit, then the excess; policies differ "
                 "in the order."
@@ -225,7 +225,7 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
         )
         condition = manner.percentage(tables.setting("loss_average_condition_pct"), 1)
         if terms.special_condition:
-            found.append(
+            nodes.append(
                 say(
                     "Special condition of average: no average is applied from a sum insured of {condition} of the "
                     "value at risk.",
@@ -233,12 +233,12 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
                 )
             )
         if terms.value_at_risk is None:
-            found.append(
+            nodes.append(
                 say(
                     "The value at risk is the median of the value before; the policy may ask for another kind of value."
                 )
             )
-    return tuple(found)
+    return tuple(nodes)
 
 
 def _label(place: str, tables: Tables, kind: Kind, manner: Formatter) -> str:

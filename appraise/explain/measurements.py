@@ -22,27 +22,27 @@ A_PERCENT = "cents for each percent of humidity"
 
 def pitch_nodes(context: Context) -> list[Reason]:
     """Return the tree under the pitch log's verdict; none without a log."""
-    say, found = context.say, context.valuation.pitch_log
-    if found is None:
+    say, result = context.say, context.valuation.pitch_log
+    if result is None:
         return []
-    outside = [line for line in found.lines if line.outside]
+    outside = [line for line in result.lines if line.outside]
     parts = [
-        context.figure("pitch.readings", say("Pitch log: readings"), found.readings, "", say("counted")),
+        context.figure("pitch.readings", say("Pitch log: readings"), result.readings, "", say("counted")),
         context.figure(
-            "pitch.used", say("Pitch log: readings of notes read twice or more"), found.used, "", say("counted")
+            "pitch.used", say("Pitch log: readings of notes read twice or more"), result.used, "", say("counted")
         ),
         context.figure(
-            "pitch.years", say("Pitch log: time covered"), found.years, "years", say("first to last reading")
+            "pitch.years", say("Pitch log: time covered"), result.years, "years", say("first to last reading")
         ),
         context.figure(
-            "pitch.last", say("Pitch on the last day"), found.last, "cents", say("median of that day's readings")
+            "pitch.last", say("Pitch on the last day"), result.last, "cents", say("median of that day's readings")
         ),
-        *_drift(context, found),
-        *_season(context, found),
+        *_drift(context, result),
+        *_season(context, result),
         context.figure(
             "pitch.scatter",
             say("Pitch log: scatter left"),
-            found.scatter,
+            result.scatter,
             "cents",
             say("median absolute deviation from what is expected, scaled to a standard deviation"),
         ),
@@ -59,7 +59,7 @@ def pitch_nodes(context: Context) -> list[Reason]:
     node = context.words(
         "pitch",
         say("Pitch log"),
-        say(VERDICTS[found.verdict]),
+        say(VERDICTS[result.verdict]),
         say("from the drift with its interval, and from what humidity explains"),
         context.setting(
             "pitch_least_readings", "pitch_least_years", "pitch_steady_cents_a_year", "pitch_unclear_cents_a_year"
@@ -68,12 +68,12 @@ def pitch_nodes(context: Context) -> list[Reason]:
     return [replace(node, parts=tuple(parts))]
 
 
-def _drift(context: Context, found: PitchLog) -> list[Reason]:
+def _drift(context: Context, log: PitchLog) -> list[Reason]:
     say = context.say
-    if found.drift is None:
+    if log.drift is None:
         return []
-    drift = found.drift
-    taken_out = not found.season.why_not
+    drift = log.drift
+    taken_out = not log.season.why_not
     how = say("median slope between all pairs of readings of one note (Theil–Sen; Sen 1968 for the interval)")
     return [
         context.spread(
@@ -88,9 +88,9 @@ def _drift(context: Context, found: PitchLog) -> list[Reason]:
     ]
 
 
-def _season(context: Context, found: PitchLog) -> list[Reason]:
+def _season(context: Context, log: PitchLog) -> list[Reason]:
     say = context.say
-    season = found.season
+    season = log.season
     enough = context.setting(
         "pitch_season_least_readings", "pitch_season_least_humidity", "pitch_season_most_correlation"
     )
@@ -152,24 +152,24 @@ def _reading(context: Context, n: int, line: LogReading) -> Reason:
 
 def drying_nodes(context: Context) -> list[Reason]:
     """Return the tree under the conclusion on drying; none where no clue was looked for."""
-    say, found = context.say, context.valuation.drying
-    if found is None:
+    say, result = context.say, context.valuation.drying
+    if result is None:
         return []
     head = context.words(
         "drying",
         say("Has it dried out?"),
-        say(CONCLUSIONS[found.conclusion]),
+        say(CONCLUSIONS[result.conclusion]),
         say("the likeliest explanation; “dried out” only with strong clues in different sections and a dry history"),
         context.setting("drying_strong_from", "drying_least_strong", "drying_leads_from"),
     )
-    parts = (*_stories(context, found), *(_clue(context, one) for one in found.witnesses), *_rest(context, found))
+    parts = (*_stories(context, result), *(_clue(context, one) for one in result.witnesses), *_rest(context, result))
     return [replace(head, parts=parts)]
 
 
-def _stories(context: Context, found: DryingAssessment) -> list[Reason]:
+def _stories(context: Context, drying: DryingAssessment) -> list[Reason]:
     say = context.say
     nodes = []
-    for story in found.stories:
+    for story in drying.stories:
         row = context.tables.drying_stories[story.key]
         base = f"drying.story.{story.key}"
         before = context.figure(
@@ -225,21 +225,21 @@ def _clue(context: Context, one: ClueEvidence) -> Reason:
     )
 
 
-def _rest(context: Context, found: DryingAssessment) -> list[Reason]:
+def _rest(context: Context, drying: DryingAssessment) -> list[Reason]:
     say = context.say
     clues = context.tables.drying_clues
     nodes = [
         context.figure(
             "drying.strong",
             say("Strong clues of damage, one a section"),
-            len(found.strong),
+            len(drying.strong),
             "",
             say("counted, at most one a section"),
             context.setting("drying_strong_from"),
         )
     ]
-    if found.next_clues:
-        key, bits = found.next_clues[0]
+    if drying.next_clues:
+        key, bits = drying.next_clues[0]
         nodes.append(
             replace(
                 context.words(

@@ -14,9 +14,9 @@ if TYPE_CHECKING:
 def taking_nodes(context: Context) -> list[Reason]:
     """Return what comes off whatever the condition is, the shares of a resale price, and the open choice."""
     basis = context.tables.bases[context.valuation.basis]
-    found = [*_incentive(context), *_option(context), *_suspected(context)]
+    nodes = [*_incentive(context), *_option(context), *_suspected(context)]
     if basis.method == "residual":
-        found += _shares(context)
+        nodes += _shares(context)
     parts = _sums(context)
     if parts:
         amount = taking(context.case, context.tables, basis).flat
@@ -24,8 +24,8 @@ def taking_nodes(context: Context) -> list[Reason]:
         if basis.method == "residual":
             label = context.say("Deducted before the resale")
         how = context.say("sum of its parts, the same whatever the condition is")
-        found.append(context.figure("taking", label, amount, "money", how, (), parts))
-    return found
+        nodes.append(context.figure("taking", label, amount, "money", how, (), parts))
+    return nodes
 
 
 def _sums(context: Context) -> list[Reason]:
@@ -80,15 +80,15 @@ def _shares(context: Context) -> list[Reason]:
     """Return the shares of the resale price that a dealer keeps or spends."""
     say = context.say
     off = taking(context.case, context.tables, context.tables.bases[context.valuation.basis])
-    found = [context.share("margin", say("Margin on the resale price"), "margin_pct")]
+    nodes = [context.share("margin", say("Margin on the resale price"), "margin_pct")]
     for key, label, share in (
         ("guarantee_share", say("Guarantee, of the resale price"), off.guarantee_share),
         ("holding_share", say("Holding, of the resale price"), off.holding_share),
     ):
         if share:
-            found.append(context.figure(key, label, share, "%", say("from the table"), context.setting(key)))
+            nodes.append(context.figure(key, label, share, "%", say("from the table"), context.setting(key)))
     how = say("1 less margin, guarantee and holding, as far as these are shares")
-    return [*found, context.figure("kept", say("Left of the resale price"), off.kept, "%", how)]
+    return [*nodes, context.figure("kept", say("Left of the resale price"), off.kept, "%", how)]
 
 
 def _incentive(context: Context) -> list[Reason]:
@@ -114,13 +114,13 @@ def _option(context: Context) -> list[Reason]:
 
 def _suspected(context: Context) -> list[Reason]:
     """Return the best estimate without each suspected fault and with it."""
-    say, found = context.say, []
+    say, result = context.say, []
     for one in context.valuation.suspected:
         fault = say(one.label)
         how = say("median of the draws in which the fault is not there")
         label = say("Best estimate without what is suspected: {fault}", fault=fault)
-        found.append(context.figure(f"suspected.{one.check}.without", label, one.without, "money", how))
+        result.append(context.figure(f"suspected.{one.check}.without", label, one.without, "money", how))
         how = say("median of the draws in which it is there")
         label = say("Best estimate with what is suspected: {fault}", fault=fault)
-        found.append(context.figure(f"suspected.{one.check}.counted", label, one.counted, "money", how))
-    return found
+        result.append(context.figure(f"suspected.{one.check}.counted", label, one.counted, "money", how))
+    return result

@@ -155,16 +155,16 @@ def _condition(context: Context) -> Reason:
 
 def _adjustments(context: Context) -> list[Reason]:
     say = context.say
-    found = []
+    nodes = []
     for n, adjustment in enumerate(context.case.market.adjustments, 1):
         label = say("Adjustment: {name}", name=adjustment.name)
         how = say("set by the assessor: {reason}", reason=adjustment.reason)
         if adjustment.pct is not None:
-            found.append(context.figure(f"adjustment.{n}", label, adjustment.pct / 100.0, "%", how))
+            nodes.append(context.figure(f"adjustment.{n}", label, adjustment.pct / 100.0, "%", how))
         if adjustment.amount is not None:
             address = f"adjustment.{n}" if adjustment.pct is None else f"adjustment.{n}.amount"
-            found.append(context.figure(address, label, float(adjustment.amount), "money", how))
-    return found
+            nodes.append(context.figure(address, label, float(adjustment.amount), "money", how))
+    return nodes
 
 
 def _validity(context: Context) -> Reason:

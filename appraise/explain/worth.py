@@ -85,12 +85,12 @@ def hour_nodes(context: Context) -> list[Reason]:
 def work_nodes(context: Context) -> list[Reason]:
     """Return a cost and a value added for every remedy."""
     say = context.say
-    found = []
+    nodes = []
     for item in context.valuation.work:
         row = context.tables.remedies[item.remedy]
         needs = ", ".join(context.manner.small(context.tables.remedies[key].label) for key in row.requires)
         how = say("hours at the labour rate, parts, overhead and contingency; the mean over the draws")
-        found.append(
+        nodes.append(
             context.spread(
                 f"work.{item.remedy}.cost",
                 say("{label}: cost", label=item.label),
@@ -114,7 +114,7 @@ def work_nodes(context: Context) -> list[Reason]:
                 outer=say("least hours and parts, most hours and parts"),
             )
         )
-        found.append(
+        nodes.append(
             context.figure(
                 f"work.{item.remedy}.value_added",
                 say("{label}: value added", label=item.label),
@@ -127,7 +127,7 @@ def work_nodes(context: Context) -> list[Reason]:
                 context.refer(row),
             )
         )
-    return found
+    return nodes
 
 
 def _pieces(context: Context, item: WorkItem) -> list[Reason]:
@@ -175,7 +175,7 @@ def _parts_how(context: Context) -> str:
 def grid_nodes(context: Context) -> list[Reason]:
     """Return every comparable, adjusted one feature at a time."""
     say = context.say
-    found = []
+    nodes = []
     currency = context.valuation.currency
     for n, line in enumerate(context.valuation.grid, 1):
         steps = [
@@ -228,7 +228,7 @@ def grid_nodes(context: Context) -> list[Reason]:
                 say("level of its market against that of the tables at which the model gives its price"),
             ),
         ]
-        found.append(
+        nodes.append(
             context.figure(
                 f"comparable.{n}",
                 say("Comparable: {label}", label=line.label),
@@ -242,13 +242,13 @@ def grid_nodes(context: Context) -> list[Reason]:
                 (price, *steps, *measures),
             )
         )
-    return found
+    return nodes
 
 
 def guidance_nodes(context: Context) -> list[Reason]:
     """Return what drives the range and what each check not yet made would do to it."""
     say = context.say
-    found = [
+    nodes = [
         context.figure(
             driver.address,
             driver_label(driver.input, context.case, context.tables, context.manner),
@@ -260,7 +260,7 @@ def guidance_nodes(context: Context) -> list[Reason]:
     ]
     for check in context.valuation.next_checks:
         row = context.tables.checks[check.check]
-        found.append(
+        nodes.append(
             context.figure(
                 f"narrows.{check.check}",
                 say("{label}: would narrow the range by", label=check.label),
@@ -280,4 +280,4 @@ def guidance_nodes(context: Context) -> list[Reason]:
                 ),
             )
         )
-    return found
+    return nodes

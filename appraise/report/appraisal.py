@@ -92,8 +92,8 @@ def in_manner(item: Appraisal, manner: Formatter) -> Appraisal:
     if item.manner is manner:
         return item
     tree = reason_tree(item.case, item.tables, item.valuation, manner)
-    told = chapters(item.case, item.tables, item.valuation, tree, manner)
-    return replace(item, tree=tree, figures=Figures(tree, manner), chapters=told, manner=manner)
+    result = chapters(item.case, item.tables, item.valuation, tree, manner)
+    return replace(item, tree=tree, figures=Figures(tree, manner), chapters=result, manner=manner)
 
 
 def assembled(
@@ -107,5 +107,5 @@ def assembled(
     manner: Formatter = PLAIN,
 ) -> Appraisal:
     """Put a valuation that is already there together with its words; arguments as for `appraisal`."""
-    told = chapters(case, tables, valuation, tree, manner)
-    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree, manner), told, manner=manner)
+    result = chapters(case, tables, valuation, tree, manner)
+    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree, manner), result, manner=manner)

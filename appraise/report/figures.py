@@ -59,8 +59,8 @@ class Figures:
 
 def edges(node: Reason) -> tuple[Reason, ...]:
     """Return the low and the high of a figure that is a range; empty for one that is not."""
-    found = {part.figure: part for part in node.parts}
-    low, high = found.get(f"{node.figure}.low"), found.get(f"{node.figure}.high")
+    results = {part.figure: part for part in node.parts}
+    low, high = results.get(f"{node.figure}.low"), results.get(f"{node.figure}.high")
     return () if low is None or high is None else (low, high)
 
 

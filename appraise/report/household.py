@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind
 from appraise.model.message import message
-from appraise.report.preliminary import inspected_told
+from appraise.report.preliminary import inspected_text
 from appraise.report.rationale.checks import class_label
 from appraise.report.words import literal, said
 
@@ -80,7 +80,7 @@ def condition(item: Appraisal, station: StationResult) -> str:
 def inspected(item: Appraisal, station: StationResult) -> str:
     """Return whether a station was inspected; what was only looked at quickly is not told as inspected."""
     if any(part.component in item.case.preliminary for part in station.components):
-        return inspected_told(item, station)
+        return inspected_text(item, station)
     return item.manner.say(next(text for least, text in _INSPECTED if station.inspected >= least))
 
 

@@ -80,15 +80,15 @@ def _arranged(kind: str, item: Appraisal | Compared) -> Document:
         from appraise.report.document_header import closed, footer
         from appraise.report.loss.dossier import dossier
         from appraise.report.loss.letters import notice, request
-        from appraise.report.preliminary import compared_told, marked, paragraphs, with_mark
+        from appraise.report.preliminary import compared_notes, marked, paragraphs, with_mark
 
         written = {ReportKind.NOTICE: notice, ReportKind.REQUEST: request}.get(wanted, dossier)(item)
-        told = compared_told(item)
+        result = compared_notes(item)
         first, *others = closed(written.sections, item.manner)
-        sections = (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others)
-        title = marked(written.title, told, item.manner)
+        sections = (replace(first, blocks=(*paragraphs(result), *first.blocks)), *others)
+        title = marked(written.title, result, item.manner)
         line = footer(item.after.case.identity, item.loss.day, item.manner)
-        return replace(written, title=title, sections=sections, footer=with_mark(line, told, item.manner))
+        return replace(written, title=title, sections=sections, footer=with_mark(line, result, item.manner))
     if wanted is ReportKind.SUMMARY:
         from appraise.report.owner import owner_summary
 

@@ -43,7 +43,7 @@ def due_word(valuation: Valuation, station: str) -> str:
     return "" if not due else NOW if due[0].inspected else LOOK_FIRST
 
 
-def look_first_told(item: Appraisal) -> str:
+def inspect_first_note(item: Appraisal) -> str:
     """Return the meaning of “inspect first” where a table of the stations holds it, else nothing."""
     here = any(due_word(item.valuation, each.station) == LOOK_FIRST for each in item.valuation.stations)
     return item.manner.say(LOOK_FIRST_MEANS) if here else ""
@@ -63,7 +63,7 @@ def until_first(item: Appraisal, station: StationResult, *, spread: bool = False
     return item.figures.spread(address) if spread else item.figures.shown(address)
 
 
-def lives_told(item: Appraisal) -> Iterator[tuple[str, str]]:
+def life_rows(item: Appraisal) -> Iterator[tuple[str, str]]:
     """Yield label and text of what is due now, of the next large job and of the remaining economic life.
 
     Parts that somebody inspected come before those that age alone lets expect to be due, large jobs before small ones.

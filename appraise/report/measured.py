@@ -137,25 +137,25 @@ def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
     """
     cells = [[shown_value(value, "", manner) if value != "" else "" for value in row] for row in grid.rows]
     # A column in which no row says anything takes room from those that do.
-    told = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
-    cells = [[row[n] for n in told] for row in cells]
-    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in told)]
-    words = [any(isinstance(row[n], str) for row in grid.rows) for n in told]
+    shown = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
+    cells = [[row[n] for n in shown] for row in cells]
+    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in shown)]
+    words = [any(isinstance(row[n], str) for row in grid.rows) for n in shown]
     fitted = _fitted(heads, cells, words, width)
     if fitted is None:
         return _stacked(heads, cells, width)
     sizes, gap = fitted
 
     def lines_of(parts: list[list[str]], style: str) -> list[Text]:
-        found = []
+        results = []
         for n in range(max(len(part) for part in parts)):
             texts = []
             for part, size, is_words in zip(parts, sizes, words, strict=True):
                 text = part[n] if n < len(part) else ""
                 space = " " * max(0, size - cell_len(text))
                 texts.append(text + space if is_words else space + text)
-            found.append(Text((" " * gap).join(texts).rstrip(), style))
-        return found
+            results.append(Text((" " * gap).join(texts).rstrip(), style))
+        return results
 
     rule = "─" * (sum(sizes) + gap * (len(sizes) - 1))
     rows = [[wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)] for row in cells]

@@ -108,22 +108,22 @@ def _piano(item: Appraisal) -> Section:
 
 
 def _offered(item: Appraisal) -> Section:
-    say, found = item.manner.say, item.case.offer
-    blank = [] if found.amount is not None else [say("We offer for it, as inspected")]
+    say, result = item.manner.say, item.case.offer
+    blank = [] if result.amount is not None else [say("We offer for it, as inspected")]
     blocks: list[Block] = []
-    if found.amount is not None:
-        amount = item.manner.exact_money(abs(float(found.amount)), item.case.assignment.currency)
-        if found.amount > 0:
+    if result.amount is not None:
+        amount = item.manner.exact_money(abs(float(result.amount)), item.case.assignment.currency)
+        if result.amount > 0:
             text = say("We offer {amount} for it, as inspected.", amount=amount)
-        elif found.amount == 0:
+        elif result.amount == 0:
             text = say("We can offer no money for it, and would take it away at no charge.")
         else:
             text = say("We can offer no money for it, and would take it away for {amount}.", amount=amount)
         blocks.append(Paragraph(text))
-    if found.until is None:
+    if result.until is None:
         blank.append(say("The offer stands until"))
     else:
-        blocks.append(Paragraph(say("The offer stands until {day}.", day=item.manner.day(found.until))))
+        blocks.append(Paragraph(say("The offer stands until {day}.", day=item.manner.day(result.until))))
     if blank:
         blocks.append(FillInLines(tuple(blank)))
     return Section(say("The offer"), tuple(blocks), whole=True, key="offer")
@@ -145,18 +145,18 @@ def _counted(item: Appraisal, row: Row | None) -> Section:
     if row is not None and row["plan"]:
         facts.append((say("Work that we would have to do"), row["plan"]))
     if row is not None and row["course"] == "part_out":
-        told = say(
+        text = say(
             "We do not expect it to be played again: the offer allows for its parts, its removal and its disposal."
         )
     else:
-        told = say(
+        text = say(
             "Also taken into account: carriage both ways, tuning and preparation, the guarantee to the next owner, "
             "and the time until it sells."
         )
     more = say(
         "Anything that comes to light later about a part not inspected, or about its history, may change the offer."
     )
-    blocks: tuple[Block, ...] = (table, Facts(tuple(facts)), Paragraph(told), Paragraph(more))
+    blocks: tuple[Block, ...] = (table, Facts(tuple(facts)), Paragraph(text), Paragraph(more))
     return Section(say("Taken into account"), blocks, key="counted")
 
 
@@ -210,14 +210,14 @@ def _highest(item: Appraisal, row: Row) -> Section:
 
 def _made(item: Appraisal, row: Row) -> Iterator[tuple[str, str]]:
     """Yield what was offered, and by how much it lies below or above the highest that the house can offer."""
-    say, manner, found = item.manner.say, item.manner, item.case.offer
-    if found.amount is not None:
-        amount, off = float(found.amount), float(found.amount) - row["offer"]
+    say, manner, result = item.manner.say, item.manner, item.case.offer
+    if result.amount is not None:
+        amount, off = float(result.amount), float(result.amount) - row["offer"]
         shown, by = manner.exact_money(amount, row["currency"]), manner.coin(abs(off), row["currency"], 0)
-        told = say("{amount}, {by} above the highest", amount=shown, by=by)
-        yield say("Offered"), told if off > 0 else say("{amount}, {by} below the highest", amount=shown, by=by)
-    if found.until is not None:
-        yield say("The offer stands until"), manner.day(found.until)
+        text = say("{amount}, {by} above the highest", amount=shown, by=by)
+        yield say("Offered"), text if off > 0 else say("{amount}, {by} below the highest", amount=shown, by=by)
+    if result.until is not None:
+        yield say("The offer stands until"), manner.day(result.until)
 
 
 def _lines(item: Appraisal, row: Row) -> Section:
@@ -245,9 +245,9 @@ def _lines(item: Appraisal, row: Row) -> Section:
 
 def _looked(item: Appraisal) -> Section:
     say = item.manner.say
-    found = tuple(_unseen(item))[:_LOOK_AT]
-    if found:
-        block: Block = Bullets(found)
+    result = tuple(_unseen(item))[:_LOOK_AT]
+    if result:
+        block: Block = Bullets(result)
     else:
         block = Paragraph(say("Every part was inspected in full."))
     return Section(say("To inspect before signing"), (block,), key="look")
@@ -303,7 +303,7 @@ def offer_reason(item: Appraisal, terms: OfferTerms | None = None) -> Reason | N
     context, say, get = Context(case, tables, taken.valuation, manner), manner.say, taken.figures.get
 
     def step(key: str, label: str, how: str, below: tuple[str, ...] = (), refs: tuple[Reference, ...] = ()) -> Reason:
-        parts = tuple(found for name in below if (found := get(name)) is not None)
+        parts = tuple(result for name in below if (result := get(name)) is not None)
         amount = row[key]
         return Reason(
             f"{OFFER}.{key}", label, amount, "money", manner.coin(amount, row["currency"], 0), how, refs, parts

@@ -220,13 +220,13 @@ def _parted(rows: Sequence[Row], manner: Formatter) -> str:
     return text
 
 
-def _some(found: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
+def _some(rows: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
     """Name the first few candidates, each with its percentage where it has one, and count the rest."""
     names = [
         called(row, manner) if pct is None else f"{called(row, manner)} ({manner.percentage(pct, 0)})"
-        for row, pct in found[:_NAMED]
+        for row, pct in rows[:_NAMED]
     ]
-    return _first(names, manner, len(found))
+    return _first(names, manner, len(rows))
 
 
 def _first(names: Sequence[str], manner: Formatter, count: int | None = None) -> str:

@@ -18,11 +18,11 @@ from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
     LOCAL_CODES,
     disposed,
-    job_told,
-    jobs_told,
+    job_count,
+    job_text,
     list_title,
-    lists_told,
     none_needed,
+    work_lists,
 )
 from appraise.report.words import job_label, literal
 
@@ -81,7 +81,7 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     ]
     if jobs:
         rows += [
-            (say("Jobs"), str(jobs_told(item.valuation))),
+            (say("Jobs"), str(job_count(item.valuation))),
             (say("Hours in all"), spread("work_listed_hours")),
             (say("Cost of all, shared steps once"), spread("work_listed")),
         ]
@@ -111,7 +111,7 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     rows = tuple(
         (
             str(turn),
-            job_told(job, item.manner),
+            job_text(job, item.manner),
             say(list_title(item.valuation, job.group)),
             spread(f"work.{job.remedy}.hours"),
             spread(f"work.{job.remedy}.parts"),
@@ -150,40 +150,40 @@ def _with(item: Appraisal, jobs: list[WorkItem], row: Remedy) -> str:
 
 def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
     say = item.manner.say
-    told: set[int] = set()
+    result: set[int] = set()
     for turn, job in enumerate(jobs, 1):
         title = f"{turn} {job_label(literal(job.label))}"
-        blocks = tuple(_one(item, job, _remarks_for(item, job, told)))
+        blocks = tuple(_one(item, job, _remarks_for(item, job, result)))
         yield Section(title, blocks, level=2, key=f"job_{job.remedy}")
-    rest = [remark for place, remark in enumerate(item.case.remarks) if place not in told]
+    rest = [remark for place, remark in enumerate(item.case.remarks) if place not in result]
     if rest:
         title = say("Noted, with no job in this order")
         yield Section(title, (Bullets(tuple(_remark(item, remark) for remark in rest)),), level=2, key="left")
 
 
-def _remarks_for(item: Appraisal, job: WorkItem, told: set[int]) -> list[Remark]:
+def _remarks_for(item: Appraisal, job: WorkItem, used: set[int]) -> list[Remark]:
     """Return the remarks that a job sees to: at its components, or at a station of them that no earlier job saw to."""
     parts = item.tables.remedies[job.remedy].improves
     stations = {item.tables.components[key].station for key in parts if key in item.tables.components}
-    found = [
+    results = [
         place
         for place, remark in enumerate(item.case.remarks)
         if remark.place in parts
-        or (remark.place in stations and remark.place not in item.tables.components and place not in told)
+        or (remark.place in stations and remark.place not in item.tables.components and place not in used)
     ]
-    told.update(found)
-    return [item.case.remarks[place] for place in found]
+    used.update(results)
+    return [item.case.remarks[place] for place in results]
 
 
 def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Block]:
     say = item.manner.say
     row = item.tables.remedies[job.remedy]
-    found = tuple(_concerned(item, row))
-    if found:
+    results = tuple(_concerned(item, row))
+    if results:
         # With one part there is no need to name it in every line: the job does.
-        first = 0 if len({cells[0] for cells in found}) > 1 else 1
+        first = 0 if len({cells[0] for cells in results}) > 1 else 1
         columns = (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True))
-        yield Table(columns[first:], tuple(cells[first:] for cells in found))
+        yield Table(columns[first:], tuple(cells[first:] for cells in results))
     if job.group is WorkList.NEEDED and job.if_left:
         yield Paragraph(say("If not done: {left}", left=item.manner.small(literal(job.if_left))))
     boxes = [_remark(item, remark) for remark in remarks]
@@ -206,9 +206,9 @@ def _concerned(item: Appraisal, row: Remedy) -> Iterator[tuple[str, str, str, st
     """Yield a line for each check that stands worse than the job leaves it."""
     for check in _checks(item, row):
         known = item.tables.checks[check.check]
-        found = found_at(item, check.check) or item.figures.shown(f"reading.{check.check}")
+        result = found_at(item, check.check) or item.figures.shown(f"reading.{check.check}")
         part = literal(item.tables.components[known.component].named(item.case.identity.kind))
-        yield part, literal(known.label), found, item.figures.shown(f"check.{check.check}")
+        yield part, literal(known.label), result, item.figures.shown(f"check.{check.check}")
 
 
 def _checks(item: Appraisal, row: Remedy) -> Iterator[CheckResult]:
@@ -243,12 +243,12 @@ def _none(item: Appraisal) -> Section:
 def _beside(item: Appraisal) -> Section:
     say = item.manner.say
     title, key = say("For the player, not for the price"), "beside"
-    beside = lists_told(item.valuation).get(WorkList.PLAYER, ())
+    beside = work_lists(item.valuation).get(WorkList.PLAYER, ())
     if not beside:
         return Section(title, (Paragraph(say("Nothing further is proposed.")),), key=key)
     rows = tuple(
         (
-            job_told(job, item.manner),
+            job_text(job, item.manner),
             item.figures.shown(f"work.{job.remedy}.hours"),
             item.figures.shown(f"work.{job.remedy}.cost"),
         )

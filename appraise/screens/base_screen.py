@@ -89,11 +89,11 @@ class BaseScreen(Screen[ScreenResultType]):
         with. A worker that waits for the dialog would go on behind its back.
         """
 
-        def take(answer: Answer | None) -> None:
+        def on_result(answer: Answer | None) -> None:
             if answer is not None:
                 then(answer)
 
-        self.app.push_screen(dialog, take)
+        self.app.push_screen(dialog, on_result)
 
     def say(self, text: str, *, wrong: bool = False) -> None:
         """Say something in passing; the text is never markup."""

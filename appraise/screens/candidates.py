@@ -200,11 +200,11 @@ class CandidatesScreen(ValuingScreen):
             FormLine("months", "Months of at least", _typed(now.months), "any", said.months_typed),
         )
 
-        def take(found: dict[str, Any]) -> None:
-            self._view.wanted = Filter(**found)
+        def on_result(values: dict[str, Any]) -> None:
+            self._view.wanted = Filter(**values)
             self.show()
 
-        self.ask(FormScreen("Candidates to show", asked, "An empty line leaves none out."), take)
+        self.ask(FormScreen("Candidates to show", asked, "An empty line leaves none out."), on_result)
 
     def action_terms(self) -> None:
         """Ask for the terms, and value everything again on them."""
@@ -217,14 +217,14 @@ class CandidatesScreen(ValuingScreen):
             FormLine("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
 
-        def take(found: dict[str, Any]) -> None:
-            changed = said.with_terms(terms, found["sure"], found["margin"], found["sold"])
+        def on_result(values: dict[str, Any]) -> None:
+            changed = said.with_terms(terms, values["sure"], values["margin"], values["sold"])
             if changed.resolved() != terms.resolved():
                 self._terms = self._view.terms = changed
                 self.forget()
                 self.action_refresh_list()
 
-        self.ask(FormScreen("Terms of the offers", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
+        self.ask(FormScreen("Terms of the offers", asked, f"Kinds of resale: {'; '.join(sales.values())}."), on_result)
 
     # -- one candidate, two candidates, all of them ------------------------------------------------------
 
@@ -315,10 +315,10 @@ class CandidatesScreen(ValuingScreen):
 
         def rows() -> Iterator[dict[str, Any]]:
             for start in range(0, len(places), _AT_ONCE):
-                found = self.app.call_from_thread(some, places[start : start + _AT_ONCE])
-                if found is None:
+                result = self.app.call_from_thread(some, places[start : start + _AT_ONCE])
+                if result is None:
                     raise _Stale
-                yield from found
+                yield from result
 
         try:
             said.write_candidates(path, rows())

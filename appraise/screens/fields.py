@@ -195,9 +195,9 @@ class RecordScreen(FieldScreen):
         self._blank = records.blank() if blank is None else blank
         self._drafts: list[Case] = []
         """The case with the new record in it, step by step, until that has what it needs; none: it is in the case."""
-        found = get(worksheet.case, records.path)
-        if at >= len(found) and blank is not None:
-            self._drafts = [replace_at(worksheet.case, records.path, (*found, blank))]
+        result = get(worksheet.case, records.path)
+        if at >= len(result) and blank is not None:
+            self._drafts = [replace_at(worksheet.case, records.path, (*result, blank))]
         self.PLACE = records.one.capitalize()
 
     @property
@@ -275,8 +275,8 @@ class RecordScreen(FieldScreen):
             self.say(f"Nothing was written: the {records.one} is not kept")
             super().action_back()
             return
-        found = get(sheet.case, records.path)
-        if self._at < len(found) and found[self._at] == self._blank:
+        result = get(sheet.case, records.path)
+        if self._at < len(result) and result[self._at] == self._blank:
             sheet.remove(records.path, self._at, records.one)
             self.say(f"Nothing was written: the {records.one} is not kept")
         super().action_back()
@@ -347,10 +347,10 @@ class RecordListScreen(FieldScreen):
 
     def rows_of(self, records: Records) -> list[FieldRow]:
         """Return a heading, the records, and the row that adds one."""
-        found = get(self.worksheet.case, records.path)
+        result = get(self.worksheet.case, records.path)
         rows = [FieldRow.heading(records.title)]
         rows += [
             FieldRow.record(records, at, records.title_of(record, self.worksheet.tables))
-            for at, record in enumerate(found)
+            for at, record in enumerate(result)
         ]
         return [*rows, FieldRow.adder(records)]

@@ -102,15 +102,15 @@ class WalkScreen(VisitScreen):
         pane = self.query_one(DetailPane)
         sheet, width = self.worksheet, pane.room
         if row is None:
-            told = Content("")
+            result = Content("")
         elif row.check is not None:
             arrival = self.remembered()
             before = () if arrival is None else arrival.told(row.check, sheet.case)
-            told = check_detail(row.check, sheet.case, sheet.tables, width, before)
+            result = check_detail(row.check, sheet.case, sheet.tables, width, before)
         else:
             component = sheet.tables.components[row.component]
-            told = component_detail(component, sheet.case, sheet.tables, self.valued_part(row.component), width)
-        pane.show(told)
+            result = component_detail(component, sheet.case, sheet.tables, self.valued_part(row.component), width)
+        pane.show(result)
 
     def on_resize(self) -> None:
         """The words of the details wrap anew."""

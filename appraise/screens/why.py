@@ -101,7 +101,7 @@ class ReasonsScreen(BaseScreen[None]):
         tree = self._tree()
         self._fill(tree.root)
         tree.root.expand()
-        route = next((found for figure in self.figures if (found := path_to(self.reasons, figure))), ())
+        route = next((result for figure in self.figures if (result := path_to(self.reasons, figure))), ())
         node = tree.root
         for reason in route[1:]:
             node = next(child for child in node.children if child.data is reason)

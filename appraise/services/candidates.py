@@ -21,7 +21,7 @@ from appraise.report.ranking import (
     write_csv,
     write_json_lines,
 )
-from appraise.report.ranking_explanation import converted, in_reference, twins_told, unlike_told, why
+from appraise.report.ranking_explanation import converted, in_reference, twins_text, unlike_text, why
 from appraise.report.words import either
 from appraise.services.ordering import Filter
 from appraise.services.trade_in import sale_kinds
@@ -187,7 +187,7 @@ def about(row: Row) -> list[str]:
         seen += "; preliminary, graded in part at a quick look"
     found = [f"{called(row)} ({made}), {named(row)}: {seen}", offer, f"{adds_up(row)}.", f"{resale}."]
     rate = converted(row)
-    notes = (f"{rate}." if rate else "", twins_told(row), unlike_told(row), apart(row), _not_stated(row))
+    notes = (f"{rate}." if rate else "", twins_text(row), unlike_text(row), apart(row), _not_stated(row))
     found += [text for text in notes if text]
     return found
 

@@ -65,8 +65,8 @@ class BookRows(RowList):
     @property
     def learned(self) -> LearnedRow | None:
         """The learned row under the cursor."""
-        found = None if self._view is None else self._view.learned
-        return found.rows[self._at] if found is not None and self.part == LEARNED and self._at >= 0 else None
+        result = None if self._view is None else self._view.learned
+        return result.rows[self._at] if result is not None and self.part == LEARNED and self._at >= 0 else None
 
     @property
     def _at(self) -> int:

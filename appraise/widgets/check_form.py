@@ -270,10 +270,10 @@ class CheckForm(RowList):
         if not begun and not typed.isdecimal() and row.given and row.grade is not None and row.grade.is_integer():
             begun = f"{row.grade:g}"  # half a grade more than what stands there
         text = begun + typed
-        found = grade_typed(text)
-        if found is not None:
+        result = grade_typed(text)
+        if result is not None:
             self._entry = (row.key, text)
-            return self.Graded(row, found, joins=joined)
+            return self.Graded(row, result, joins=joined)
         if len(begun) == 1 and typed in "1234":
             self._entry = (row.key, typed)
             return self.Graded(row, float(typed), replaces=typed != begun)

@@ -14,7 +14,7 @@ from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
-from appraise.report.preliminary import compared_told
+from appraise.report.preliminary import compared_notes
 from appraise.report.words import capital, day
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -88,19 +88,19 @@ class OutcomeRows(RowList):
         first, second = (day(state.case.assignment.inspected) for state in (item.before, item.after))
         yield _heading("What the move did", width, first=True)
         yield Row("days", tuple(wrapped(f"{first} → {second}, both valued on the later day", width, "$quiet")))
-        for words in compared_told(item):
+        for words in compared_notes(item):
             yield Row("preliminary", tuple(wrapped(words, width, "$text-warning")))
-        found = item.proposed
-        if not found.counts:
+        result = item.proposed
+        if not result.counts:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
-        elif found.loss is None:
+        elif result.loss is None:
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate "
             text += told("({particulars} on the walk).")
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))
         else:
-            yield _pair("loss", "Loss attributable to the move", item.spread(found.loss), width, "bold $primary")
-            yield _pair("measure", "  measured by", MEASURES[found.measure], width)
-            yield _pair("payable", "Payable", item.spread(found.payable), width, "bold")
+            yield _pair("loss", "Loss attributable to the move", item.spread(result.loss), width, "bold $primary")
+            yield _pair("measure", "  measured by", MEASURES[result.measure], width)
+            yield _pair("payable", "Payable", item.spread(result.payable), width, "bold")
         left_out = parts.uncounted(item)
         if left_out:
             text = f"{_UNCOUNTED} {'; '.join(left_out)}. {_UNGRADED}"
@@ -139,7 +139,7 @@ class OutcomeRows(RowList):
             first = Content.assemble(label, " ", (grades, "bold"), (tail[len(grades) :], "$quiet"))
             by = wrapped(checks, max(10, width - _CLASS), "$quiet")
             yield Row(f"part.{part.component}", (first, *(Content.assemble("  ", each) for each in by)))
-        yield Row("same", tuple(wrapped(parts.checks_told(item), width, "$quiet")))
+        yield Row("same", tuple(wrapped(parts.checks_text(item), width, "$quiet")))
 
     def _measures(self, item: Compared, width: int) -> Iterator[Row]:
         yield _heading("Repair against diminution", width)

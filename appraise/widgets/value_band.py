@@ -72,7 +72,7 @@ class ValueBand(Widget):
         valuation = self._valuation
         if valuation is None:
             return Content.styled("Working out the range …", "$quiet")
-        station = next((found for found in valuation.stations if found.station == self._station), None)
+        station = next((result for result in valuation.stations if result.station == self._station), None)
         lines = [self._figures(valuation, width), self._string(valuation, width)]
         if station is not None:
             lines.append(_station_line(station, valuation, width))

@@ -111,16 +111,16 @@ def what_drives(item: Appraisal) -> Drawing | None:
             label, shown = node.label, node.shown
         rows.append(Bar(literal(label), 100.0 * driver.share, shown, figure=driver.address))
     say = item.manner.say
-    told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
+    text = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:
         says = say(
             "The width of the range of the value comes mainly from {causes}, as shares of the variance.",
-            causes=told,
+            causes=text,
         )
     else:
         says = say(
             "The width of the range of the share of new comes mainly from {causes}, as shares of the variance.",
-            causes=told,
+            causes=text,
         )
     left = len(noticed) - len(rows)
     caption = say(

@@ -49,8 +49,8 @@ def _inspected(item: Compared, state: StateFile) -> str:
     words = [say("inspected {day}", day=item.manner.day(asked.inspected))]
     words += [say("by {who}", who=literal(asked.assessor))] if asked.assessor.strip() else []
     words += [say("reported {day}", day=item.manner.day(asked.reported))] if asked.reported is not None else []
-    told = ", ".join(words)
-    return say("{inspected}: {purpose}", inspected=told, purpose=literal(asked.purpose)) if asked.purpose else told
+    text = ", ".join(words)
+    return say("{inspected}: {purpose}", inspected=text, purpose=literal(asked.purpose)) if asked.purpose else text
 
 
 def _files(item: Compared) -> Iterator[tuple[str, str, str]]:

@@ -65,7 +65,7 @@ def value_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def _share(item: Compared, found: Valuation) -> str:
-    share = found.share_of_new
+def _share(item: Compared, valuation: Valuation) -> str:
+    share = valuation.share_of_new
     low, mid, high = (item.manner.percent(each) for each in (share.low, share.mid, share.high))
     return item.manner.say("{middle} ({low} to {high})", middle=mid, low=low, high=high)

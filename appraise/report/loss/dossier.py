@@ -116,7 +116,7 @@ def describe(item: Compared) -> str:
 
 def _summary(item: Compared) -> Section:
     say = item.manner.say
-    found, basis = item.proposed, item.tables.bases[item.loss.basis]
+    result, basis = item.proposed, item.tables.bases[item.loss.basis]
     kept = item.remembered
     frozen = "" if kept is None else say("; frozen copy {file}", file=literal(kept.file))
     frozen += (
@@ -134,18 +134,18 @@ def _summary(item: Compared) -> Section:
         (say("Date of issue"), item.manner.day(_issued(item))),
         (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
         (say("Value before"), item.spread(item.loss.value_before)),
-        (say("Repair less betterment"), item.spread(found.net_repair)),
-        (say("Residual diminution after repair"), item.spread(found.residual)),
-        (say("Diminution in value"), item.spread(found.diminution)),
-        (say("Measure proposed"), say(MEASURES[found.measure] if found.counts else NO_LOSS)),
-        (say("Loss attributable to the move"), item.spread(found.loss)),
+        (say("Repair less betterment"), item.spread(result.net_repair)),
+        (say("Residual diminution after repair"), item.spread(result.residual)),
+        (say("Diminution in value"), item.spread(result.diminution)),
+        (say("Measure proposed"), say(MEASURES[result.measure] if result.counts else NO_LOSS)),
+        (say("Loss attributable to the move"), item.spread(result.loss)),
         *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
-        (say("Payable, established"), item.spread(found.payable)),
+        (say("Payable, established"), item.spread(result.payable)),
         *_uncounted(item),
     )
     either = wreck.repair_or_total(item)
-    told = (Paragraph(either),) if either else ()
-    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), *told, Paragraph(say(parts.NEAR))))
+    which = (Paragraph(either),) if either else ()
+    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), *which, Paragraph(say(parts.NEAR))))
 
 
 def _uncounted(item: Compared) -> tuple[tuple[str, str], ...]:
@@ -214,15 +214,15 @@ def _repairs(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     bills = [costing.billed(item, scenario) for scenario in item.loss.scenarios]
     intro = [Paragraph(say("Jobs at the rates of the later file, contingency included."))]
-    intro += [Paragraph(costing.told(item, found)) for found in bills if found is not None][:1]
+    intro += [Paragraph(costing.bill_note(item, result)) for result in bills if result is not None][:1]
     yield Section(say("Repair"), tuple(intro))
-    for scenario, found in zip(item.loss.scenarios, bills, strict=True):
+    for scenario, result in zip(item.loss.scenarios, bills, strict=True):
         blocks: list[Block] = []
-        if found is None:
+        if result is None:
             blocks.append(Paragraph(say("None.")))
         else:
             above = None if scenario is item.proposed else bills[0]
-            blocks.append(costing.bill_table(item, found, above))
+            blocks.append(costing.bill_table(item, result, above))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
             blocks.append(Paragraph(say("Not restored by any job in the tables: {labels}.", labels=labels)))
@@ -298,9 +298,9 @@ def _alternatives(item: Compared) -> Section:
 
 
 def _changes(item: Compared) -> Section:
-    told = Paragraph(parts.checks_told(item))
+    result = Paragraph(parts.checks_text(item))
     table = _rows(item, parts.CHECKS, parts.check_rows(item))
-    return Section(item.manner.say("Grades and readings that changed"), (table, told))
+    return Section(item.manner.say("Grades and readings that changed"), (table, result))
 
 
 def _photos(item: Compared) -> Section:
@@ -353,13 +353,13 @@ def _practice(item: Compared) -> Iterator[Section]:
     )
     yield Section(say("Fresh damage and old"), (Paragraph(note), _rows(item, parts.SIGNS, parts.sign_rows(item))))
     # What is done before a move and on arrival is over; the worksheet lists it while it can be done.
-    told = tuple(
+    lines = tuple(
         literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
         for row in item.tables.move_steps.values()
         if row.when == "later"
     )
-    if told:
-        yield Section(say("Later"), (Ticks(told),))
+    if lines:
+        yield Section(say("Later"), (Ticks(lines),))
 
 
 def _carriage(item: Compared) -> Section:

@@ -136,7 +136,7 @@ def _dated(item: Compared) -> date:
 
 def _consignment(item: Compared) -> tuple[tuple[str, str], ...]:
     say, claim = item.manner.say, item.after.case.claim
-    told = dict(carried.data_rows(item))
+    result = dict(carried.data_rows(item))
     to = literal(claim.carrier) or literal(claim.mover)
     before, after = (literal(state.case.assignment.place) for state in (item.before, item.after))
     rows = (
@@ -145,7 +145,7 @@ def _consignment(item: Compared) -> tuple[tuple[str, str], ...]:
         (say("Date of this notice"), item.manner.day(_dated(item))),
         (say("Inspected before at"), before),
         (say("Inspected after at"), after),
-        *((label, told[label]) for label in map(say, NUMBERS)),
+        *((label, result[label]) for label in map(say, NUMBERS)),
     )
     return tuple((label, text) for label, text in rows if text)
 
@@ -166,18 +166,18 @@ def _standing_at(item: Compared) -> tuple[tuple[str, str], ...]:
 
 def _found(item: Compared) -> list[RemarkLine]:
     """Return what was found after and not before, except what the assessor puts down to wear or to the time before."""
-    told = (Origin.TRANSIT, Origin.UNKNOWN)
-    return [line for line in item.loss.remarks if line.fresh and line.origin in told]
+    lines = (Origin.TRANSIT, Origin.UNKNOWN)
+    return [line for line in item.loss.remarks if line.fresh and line.origin in lines]
 
 
 def _defects(item: Compared) -> tuple[str, ...]:
     say, lines = item.manner.say, _found(item)
-    told = []
+    sentences = []
     for line in lines[:LISTED]:
         latest = line.latest
         words = {"place": item.place(latest.place), "text": cut(literal(latest.text), WORDS)}
         suspected = latest.finding is Finding.SUSPECTED
-        told.append(say("{place}: suspected: {text}", **words) if suspected else say("{place}: {text}", **words))
+        sentences.append(say("{place}: suspected: {text}", **words) if suspected else say("{place}: {text}", **words))
     places = {line.latest.place for line in lines}
     parts = [
         item.manner.small(literal(part.label))
@@ -185,20 +185,20 @@ def _defects(item: Compared) -> tuple[str, ...]:
         if part.origin in (Origin.TRANSIT, Origin.UNKNOWN) and not {part.component, part.station} & places
     ]
     if parts:
-        told.append(say("Worse by checks made before and after: {parts}.", parts=item.manner.listed(parts)))
+        sentences.append(say("Worse by checks made before and after: {parts}.", parts=item.manner.listed(parts)))
     more = len(lines) - LISTED
     if more > 0:
         one, many = "{more} more defect, listed in the dossier.", "{more} more defects, listed in the dossier."
-        told.append(item.manner.several(one, many, more, more=more))
-    return tuple(told) or (say("No damage is recorded in this file."),)
+        sentences.append(item.manner.several(one, many, more, more=more))
+    return tuple(sentences) or (say("No damage is recorded in this file."),)
 
 
 def _given(item: Compared) -> Section:
     """Return what notice was given, and the periods that a notice so far or this letter keeps; no other is named."""
     say = item.manner.say
     notices = carried.notice_rows(item)
-    told = tuple(" · ".join(cell for cell in row if cell != NOT_KNOWN) for row in notices)
-    blocks: list[Block] = [Bullets(told) if told else Paragraph(say(carried.NO_NOTICE))]
+    lines = tuple(" · ".join(cell for cell in row if cell != NOT_KNOWN) for row in notices)
+    blocks: list[Block] = [Bullets(lines) if lines else Paragraph(say(carried.NO_NOTICE))]
     kept: dict[str, dict[str, str]] = {}
     for each in item.deadlines:
         if until := _kept(item, each):

@@ -15,7 +15,7 @@ from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.loss.wreck import repair_or_total
-from appraise.report.preliminary import compared_told
+from appraise.report.preliminary import compared_notes
 from appraise.report.value_texts import LOCAL_CODES
 from appraise.report.words import ORIGINS, TOPICS, capital, literal
 
@@ -29,7 +29,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
     """Return the summary of one loss: the measure, remarks, worse parts, repair, alternatives, carriage, cautions."""
     say = item.manner.say
     page: list[RenderableType] = [_heading(item), Text("")]
-    page += [line for told in compared_told(item) for line in (Text(told, "bold"), Text(""))]
+    page += [line for result in compared_notes(item) for line in (Text(result, "bold"), Text(""))]
     page += [_measure(item), Text("")]
     if either := repair_or_total(item):
         page += [Text(either), Text("")]
@@ -81,17 +81,17 @@ def _heading(item: Compared) -> Text:
 
 def _measure(item: Compared) -> Text:
     say = item.manner.say
-    found = item.proposed
-    if not found.counts:
+    result = item.proposed
+    if not result.counts:
         text = Text(say(NO_LOSS), style="bold")
-    elif found.loss is None:
+    elif result.loss is None:
         return Text(say("No loss in money can be stated."), style="bold")
     else:
-        words = say("Proposed: {amount}, {measure}", amount="\0", measure=say(MEASURES[found.measure]))
+        words = say("Proposed: {amount}, {measure}", amount="\0", measure=say(MEASURES[result.measure]))
         before, _, behind = words.partition("\0")
-        text = Text.assemble(before, (item.spread(found.loss), "bold"), behind)
-    if found.counts and found.payable != found.loss:
-        text.append("\n" + say("Payable: {amount}", amount=item.spread(found.payable)))
+        text = Text.assemble(before, (item.spread(result.loss), "bold"), behind)
+    if result.counts and result.payable != result.loss:
+        text.append("\n" + say("Payable: {amount}", amount=item.spread(result.payable)))
     for other in item.loss.scenarios[1:]:
         text.append(
             "\n"
@@ -110,11 +110,11 @@ def _measure(item: Compared) -> Text:
 
 def _remarks(item: Compared) -> list[RenderableType]:
     say = item.manner.say
-    told = [outcome_text(line.outcome, ticked=line.ticked) for line in item.loss.remarks if line.defect]
+    sentences = [outcome_text(line.outcome, ticked=line.ticked) for line in item.loss.remarks if line.defect]
     counts = [
-        f"{told.count(text)} {say(text)}"
+        f"{sentences.count(text)} {say(text)}"
         for text in (*OUTCOMES.values(), NOT_NOTED)
-        if text != NOT_NOTED or text in told
+        if text != NOT_NOTED or text in sentences
     ]
     page: list[RenderableType] = [Text(say("Defects: {counts}", counts=item.manner.listed(counts)), style="bold")]
     lines = [line for line in item.loss.remarks if line.outcome is not RemarkClass.KEPT and line.defect]
@@ -125,7 +125,7 @@ def _remarks(item: Compared) -> list[RenderableType]:
                 say(outcome_text(line.outcome, ticked=line.ticked)),
                 item.place(line.latest.place),
                 literal(line.latest.text),
-                parts.origin_told(item, line)
+                parts.origin_text(item, line)
                 if line.latest.finding is Finding.SUSPECTED
                 else say(ORIGINS[line.origin]),
             )

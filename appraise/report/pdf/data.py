@@ -92,11 +92,11 @@ class TypstBuilder:
         }
 
     def _letterhead(self, head: Letterhead) -> dict[str, Data]:
-        found = "" if head.picture is None else picture(head.picture)
+        text = "" if head.picture is None else picture(head.picture)
         file = None
-        if not isinstance(found, str):
-            file = f"letterhead.{found.kind}"
-            self.pictures[file] = found
+        if not isinstance(text, str):
+            file = f"letterhead.{text.kind}"
+            self.pictures[file] = text
         alt = literal(head.name or head.file)
         return {"file": file, "alt": alt, "name": literal(head.name), "lines": _texts(head.lines)}
 
@@ -170,21 +170,21 @@ class TypstBuilder:
         }
 
     def _photo(self, photo: Photo) -> dict[str, Data]:
-        found = picture(photo)
+        result = picture(photo)
         name, ratio = None, 1.0
-        if isinstance(found, str):
+        if isinstance(result, str):
             if not photo.problem:
-                self.notes.append(f"{photo.file}: {found}")
+                self.notes.append(f"{photo.file}: {result}")
         else:
-            name = f"{len(self.pictures) + 1}.{found.kind}"
-            self.pictures[name] = found
-            ratio = round(found.width / found.height, 4)
+            name = f"{len(self.pictures) + 1}.{result.kind}"
+            self.pictures[name] = result
+            ratio = round(result.width / result.height, 4)
         named = self._words.beside(photo)
         return {
             "file": name,
             "ratio": ratio,
             "alt": literal(photo.caption or photo.file),
-            "missing": literal(self._words.not_shown(found)) if isinstance(found, str) else "",
+            "missing": literal(self._words.not_shown(result)) if isinstance(result, str) else "",
             "caption": literal(photo.caption),
             "named": literal(named),
         }
@@ -208,8 +208,8 @@ def _texts(items: tuple[str, ...]) -> Data:
     return [literal(item) for item in items]
 
 
-def _branches(found: list[Branch]) -> list[Data]:
-    return [{"t": literal(branch.text), "below": _branches(branch.below)} for branch in found]
+def _branches(reasons: list[Branch]) -> list[Data]:
+    return [{"t": literal(branch.text), "below": _branches(branch.below)} for branch in reasons]
 
 
 LINE = {"a4": (476.0, 723.0), "letter": (493.0, 673.0)}

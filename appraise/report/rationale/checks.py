@@ -61,17 +61,17 @@ def governing(story: Narrator, part: ComponentResult, turn: int) -> Sentence:
     check = story.tables.checks[part.governing]
     result = next((item for item in part.checks if item.check == check.key), None)
     grade = story.figures.get(f"check.{check.key}") or story.figures.get(f"{part.component}.grade")
-    label, found = quote(capital(literal(check.label))), _found(story, check, result, turn)
+    label, outcome_ = quote(capital(literal(check.label))), _found(story, check, result, turn)
     if grade is None:
-        return story.tell(TOPIC, "{check}{found}.", check=label, found=found)
+        return story.tell(TOPIC, "{check}{found}.", check=label, found=outcome_)
     if result is not None and result.capped:
         text = message("{check}{found}, which alone counts for no worse than grade {grade}.")
-        return story.tell(TOPIC, text, check=label, found=found, grade=grade)
+        return story.tell(TOPIC, text, check=label, found=outcome_, grade=grade)
     if result is not None and result.alone is not None:
         others = story.series([[story.name(story.tables.checks[key].label)] for key in check.judged_with])
         text = message("{check}{found}. Judged only together with {others}, it counts as grade {grade}.")
-        return story.tell(TOPIC, text, check=label, found=found, grade=grade, others=others)
-    return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=found, grade=grade)
+        return story.tell(TOPIC, text, check=label, found=outcome_, grade=grade, others=others)
+    return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=outcome_, grade=grade)
 
 
 _MEASURED = (

@@ -27,14 +27,14 @@ def course(story: Narrator) -> list[Sentence]:
 
 def _suspected(story: Narrator) -> list[Sentence]:
     """Tell the best estimate without each suspected fault and with it."""
-    told = []
+    lines = []
     for one in story.valuation.suspected:
         names = [f"suspected.{one.check}.{end}" for end in ("without", "counted")]
         without, counted = (story.figures.get(name) for name in names)
         if without is not None and counted is not None:
             text = "{fault} is suspected: without it the best estimate is {without}, with it {counted}."
-            told.append(story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted))
-    return told
+            lines.append(story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted))
+    return lines
 
 
 def _course(story: Narrator) -> list[Sentence]:
@@ -50,12 +50,12 @@ def _course(story: Narrator) -> list[Sentence]:
     if weighed and not story.case.costs.reckoned:
         none = message("Without a labour rate no work could be considered: the piano is valued as is.")
         parts = message("Without a rate to price the parts no work could be considered: the piano is valued as is.")
-        told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
+        lines = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
-        told = [story.tell(TOPIC, _as_is(story))]
+        lines = [story.tell(TOPIC, _as_is(story))]
     if not weighed:
-        return told
-    return [*told, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
+        return lines
+    return [*lines, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
 
 
 def _disposal_beside(story: Narrator) -> list[Sentence]:
@@ -128,7 +128,7 @@ def _with_work(story: Narrator, after: Reason, left: Reason) -> Sentence:
 
 def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
-        told = [
+        lines = [
             story.tell(
                 TOPIC,
                 "No ready market is expected: at {salvage} the figure is the cost of disposal, not a price.",
@@ -137,7 +137,7 @@ def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sent
             story.tell(TOPIC, "Its parts bring less than it costs to take it away."),
         ]
     else:
-        told = [
+        lines = [
             story.tell(
                 TOPIC,
                 "Disposal brings more than a sale as an instrument: the figure of {salvage} is the salvage of its "
@@ -146,8 +146,8 @@ def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sent
             )
         ]
     if left is not None:
-        told.append(story.tell(TOPIC, "Sold as is, the piano would come to {left}.", left=left))
-    return told
+        lines.append(story.tell(TOPIC, "Sold as is, the piano would come to {left}.", left=left))
+    return lines
 
 
 def _approaches(story: Narrator) -> list[Sentence]:
@@ -165,11 +165,11 @@ def _approaches(story: Narrator) -> list[Sentence]:
         text = message("More than one approach was used: {ways}; the assessor weighted them.")
     else:
         text = message("More than one approach was used: {ways}; each is weighted by its precision.")
-    told = [story.tell(TOPIC, text, ways=ways)]
-    told.extend(_beside(story, [item.value.mid for item in used]))
+    lines = [story.tell(TOPIC, text, ways=ways)]
+    lines.extend(_beside(story, [item.value.mid for item in used]))
     if market.weight_reason.strip():
-        told.append(story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason)))
-    return told
+        lines.append(story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason)))
+    return lines
 
 
 def _beside(story: Narrator, middles: list[float]) -> list[Sentence]:
@@ -186,13 +186,13 @@ def _beside(story: Narrator, middles: list[float]) -> list[Sentence]:
 
 
 def _adjustments(story: Narrator) -> list[Sentence]:
-    told = []
+    lines = []
     for n, item in enumerate(story.case.market.adjustments, 1):
         nodes = [story.figures.get(address) for address in (f"adjustment.{n}", f"adjustment.{n}.amount")]
         sizes: list[list[Piece]] = [[node] for node in nodes if node is not None]
         name, reason = story.name(item.name), story.said(item.reason)
         if sizes:
-            told.append(
+            lines.append(
                 story.tell(
                     TOPIC,
                     "The assessor adjusted the value for {feature} by {size}: {reason}.",
@@ -203,5 +203,5 @@ def _adjustments(story: Narrator) -> list[Sentence]:
             )
         else:
             text = message("The assessor adjusted the value for {feature}: {reason}.")
-            told.append(story.tell(TOPIC, text, feature=name, reason=reason))
-    return told
+            lines.append(story.tell(TOPIC, text, feature=name, reason=reason))
+    return lines

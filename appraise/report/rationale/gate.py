@@ -53,11 +53,11 @@ def sentences(story: Narrator) -> list[Sentence]:
     at = [] if grade is None else story.phrase(", at grade {grade},", grade=grade)
     texts, number = _A_LITTLE if story.valuation.usability > LITTLE else _MUCH, verb(1, worst.label)
     name = story.name(worst.label)
-    told = [story.tells(TOPIC, *texts, number, part=name, grade=at, usability=usability)]
-    told.extend(_buyer(story, worst, usability))
+    lines = [story.tells(TOPIC, *texts, number, part=name, grade=at, usability=usability)]
+    lines.extend(_buyer(story, worst, usability))
     if others:
-        told.append(_others(story, others))
-    return told
+        lines.append(_others(story, others))
+    return lines
 
 
 def _buyer(story: Narrator, part: ComponentResult, usability: Reason) -> list[Sentence]:

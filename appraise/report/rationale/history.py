@@ -19,41 +19,41 @@ TOPIC = "history"
 
 def chapter(story: Narrator) -> Chapter:
     """Tell the renewals in the order of time, then what has no record."""
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     for renewal in in_time(story.case.renewals):
-        told.extend(_renewal(story, renewal))
+        sentences.extend(_renewal(story, renewal))
     if any(renewal.extent == Extent.REPAIRED for renewal in story.case.renewals):
-        told.append(
+        sentences.append(
             story.tell(TOPIC, "A repair takes off only part of the age: a repaired part does not count as new.")
         )
     if not story.case.renewals:
-        told.append(
+        sentences.append(
             story.tell(TOPIC, "No renewal is on record, so every part is taken to be as old as the instrument.")
         )
     elif _untouched(story):
-        told.append(
+        sentences.append(
             story.tell(TOPIC, "Every part without a record of its own is taken to be as old as the instrument.")
         )
-    told.extend(_stated_ages(story))
-    return Chapter(TOPIC, story.say("Its history"), tuple(told))
+    sentences.extend(_stated_ages(story))
+    return Chapter(TOPIC, story.say("Its history"), tuple(sentences))
 
 
 def _renewal(story: Narrator, renewal: Renewal) -> list[Sentence]:
     done = _done(story, renewal)
     if not done:
         return []
-    told = []
+    sentences = []
     if renewal.date is None:
-        told.append(story.tell(TOPIC, "{done} at an undocumented date.", done=done))
-        told.extend(_clues(story, renewal))
+        sentences.append(story.tell(TOPIC, "{done} at an undocumented date.", done=done))
+        sentences.extend(_clues(story, renewal))
     elif renewal.evidence.strip():
         evidence = quote(renewal.evidence)
-        told.append(story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence))
+        sentences.append(story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence))
     else:
-        told.append(story.tell(TOPIC, "{done}; undocumented.", done=done))
+        sentences.append(story.tell(TOPIC, "{done}; undocumented.", done=done))
     if renewal.note.strip():
-        told.append(story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note)))
-    return told
+        sentences.append(story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note)))
+    return sentences
 
 
 def _done(story: Narrator, renewal: Renewal) -> list[Piece]:
@@ -103,7 +103,7 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
     shown: list[list[Piece]] = [[ages[0][1]]]
     if len({node.shown for _, node in ages}) > 1:
         shown = [story.phrase("{age} for the {part}", age=node, part=story.name(label)) for label, node in ages]
-    told = story.tells(
+    sentences = story.tells(
         TOPIC,
         "The clue to the date is {clues}, which points to an age of {ages}.",
         "The clues to the date are {clues}, which point to an age of {ages}.",
@@ -111,7 +111,7 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
         clues=clues,
         ages=story.series(shown),
     )
-    return [told, *_disagreement(story, rows)]
+    return [sentences, *_disagreement(story, rows)]
 
 
 def _disagreement(story: Narrator, rows: list[DatingClue]) -> list[Sentence]:
@@ -134,13 +134,13 @@ def _untouched(story: Narrator) -> bool:
 
 
 def _stated_ages(story: Narrator) -> list[Sentence]:
-    told = []
+    sentences = []
     for stated in story.case.effective_ages:
         row = story.tables.components.get(stated.component)
         node = story.figures.get(f"{stated.component}.effective_age")
         if row is None or node is None:
             continue
-        told.append(
+        sentences.append(
             story.tell(
                 TOPIC,
                 "For the {part} the assessor states an effective age of {age}: {reason}.",
@@ -149,4 +149,4 @@ def _stated_ages(story: Narrator) -> list[Sentence]:
                 reason=story.said(stated.reason),
             )
         )
-    return told
+    return sentences

@@ -17,14 +17,14 @@ TOPIC = "instrument"
 
 def chapter(story: Narrator) -> Chapter:
     """Tell what the instrument is, on what day it was seen and on what basis it is valued."""
-    told = [_what(story), _made(story)]
+    sentences = [_what(story), _made(story)]
     compass = story.case.identity.compass
     if compass != FULL_COMPASS:
         notes = quote(story.manner.several("{count} note", "{count} notes", compass, count=compass))
-        told.append(story.tell(TOPIC, "Its compass is {notes}.", notes=notes))
-    told.append(_visit(story))
-    told.extend(_basis(story))
-    return Chapter(TOPIC, story.say("The instrument"), tuple(told))
+        sentences.append(story.tell(TOPIC, "Its compass is {notes}.", notes=notes))
+    sentences.append(_visit(story))
+    sentences.extend(_basis(story))
+    return Chapter(TOPIC, story.say("The instrument"), tuple(sentences))
 
 
 def _what(story: Narrator) -> Sentence:
@@ -97,7 +97,7 @@ def _visit(story: Narrator) -> Sentence:
 
 def _basis(story: Narrator) -> list[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
-    told = [
+    sentences = [
         story.tell(
             TOPIC,
             "The kind of value is {basis}: {definition}.",
@@ -107,5 +107,5 @@ def _basis(story: Narrator) -> list[Sentence]:
     ]
     purpose = story.case.assignment.purpose
     if purpose.strip():
-        told.append(story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose)))
-    return told
+        sentences.append(story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose)))
+    return sentences

@@ -9,7 +9,7 @@ from appraise.model.message import message
 from appraise.model.reason import Sentence
 from appraise.report.rationale import conclusion, gate
 from appraise.report.rationale.story import UNNOTICED, Chapter, Narrator, Piece, quote
-from appraise.report.value_texts import disposed, level_told
+from appraise.report.value_texts import disposed, market_level_text
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason
@@ -19,34 +19,34 @@ TOPIC = "value"
 
 def chapter(story: Narrator) -> Chapter:
     """Tell the range, the best estimate, and the steps from a new instrument down to this one."""
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     if story.valuation.value is None:
-        told.extend(_no_money(story))
+        sentences.extend(_no_money(story))
     else:
-        told.extend(_range(story))
+        sentences.extend(_range(story))
         if disposed(story.valuation):
-            told.extend(conclusion.course(story))
-        told.extend(_steps(story))
-    told.extend(gate.sentences(story))
+            sentences.extend(conclusion.course(story))
+        sentences.extend(_steps(story))
+    sentences.extend(gate.sentences(story))
     if story.valuation.value is not None:
         if not disposed(story.valuation):
-            told.extend(conclusion.course(story))
-        told.extend(conclusion.sentences(story))
-    return Chapter(TOPIC, story.say("Value"), tuple(told))
+            sentences.extend(conclusion.course(story))
+        sentences.extend(conclusion.sentences(story))
+    return Chapter(TOPIC, story.say("Value"), tuple(sentences))
 
 
 def _no_money(story: Narrator) -> list[Sentence]:
     share = story.figures.get("share_of_new")
-    told = [story.tell(TOPIC, "No replacement cost new was given, so no value in money can be stated.")]
+    sentences = [story.tell(TOPIC, "No replacement cost new was given, so no value in money can be stated.")]
     if share is not None:
-        told.append(
+        sentences.append(
             story.tell(
                 TOPIC,
                 "Its age and condition leave {share} of the cost of a new one, before the market is considered.",
                 share=share,
             )
         )
-    return told
+    return sentences
 
 
 def _range(story: Narrator) -> list[Sentence]:
@@ -75,19 +75,21 @@ def _range(story: Narrator) -> list[Sentence]:
 
 def _steps(story: Narrator) -> list[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
-    told = _from_new(story)
-    if basis.method == "replacement" and told:
-        return told
+    sentences = _from_new(story)
+    if basis.method == "replacement" and sentences:
+        return sentences
     if basis.method == "depreciated":
-        told += _looks(story)
-        return [*told, story.tell(TOPIC, "This kind of value rests on cost alone, not on market prices.")]
-    told += _market(story)
-    told += _renewals(story)
-    told += _looks(story)
+        sentences += _looks(story)
+        return [*sentences, story.tell(TOPIC, "This kind of value rests on cost alone, not on market prices.")]
+    sentences += _market(story)
+    sentences += _renewals(story)
+    sentences += _looks(story)
     channel = story.figures.get("basis_factor")
     if channel is not None and story.valuation.basis_factor.mid != 1.0:
-        told.append(story.tell(TOPIC, "Sales of this kind bring about {share} of a showroom price.", share=channel))
-    return [*told, *_taking(story)]
+        sentences.append(
+            story.tell(TOPIC, "Sales of this kind bring about {share} of a showroom price.", share=channel)
+        )
+    return [*sentences, *_taking(story)]
 
 
 def _market(story: Narrator) -> list[Sentence]:
@@ -97,23 +99,23 @@ def _market(story: Narrator) -> list[Sentence]:
         return []
     by_sales = story.valuation.market_factor_from == "comparables"
     if story.valuation.market_factor.mid > 1.0:
-        told = [_sought(story, market)]
+        sentences = [_sought(story, market)]
     elif by_sales:
         text = message(
             "Buyers pay less than the depreciated cost: for a piano like this the comparable sales in this case show "
             "{factor} of that (the market factor)."
         )
-        told = [story.tell(TOPIC, text, factor=market)]
+        sentences = [story.tell(TOPIC, text, factor=market)]
     else:
         text = message(
             "Buyers pay less than the depreciated cost: for a piano like this the reference tables allow {factor} of "
             "that (the market factor)."
         )
-        told = [story.tell(TOPIC, text, factor=market)]
-    standing = level_told(story.case, story.tables, story.valuation, story.manner)
+        sentences = [story.tell(TOPIC, text, factor=market)]
+    standing = market_level_text(story.case, story.tables, story.valuation, story.manner)
     if standing and not by_sales:
-        told.append(Sentence(TOPIC, (standing,)))
-    return [*told, *_against_tables(story)]
+        sentences.append(Sentence(TOPIC, (standing,)))
+    return [*sentences, *_against_tables(story)]
 
 
 def _sought(story: Narrator, factor: Reason) -> Sentence:
@@ -177,8 +179,11 @@ def _against_tables(story: Narrator) -> list[Sentence]:
     low, high = (story.figures.get(f"market_factor.tables.{end}") for end in ("low", "high"))
     if low is None or high is None:
         return []
-    found, expected = story.valuation.market_factor, tables_factor(story.case, story.tables, story.valuation.market_age)
-    if found.high >= expected.low and found.low <= expected.high:
+    result, expected = (
+        story.valuation.market_factor,
+        tables_factor(story.case, story.tables, story.valuation.market_age),
+    )
+    if result.high >= expected.low and result.low <= expected.high:
         return []
     return [
         story.tell(

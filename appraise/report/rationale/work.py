@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.rationale.story import Chapter, Narrator, Piece, verb
-from appraise.report.value_texts import disposed, lists_told, why_none_needed
+from appraise.report.value_texts import disposed, why_none_needed, work_lists
 from appraise.report.words import job_label
 
 if TYPE_CHECKING:
@@ -24,44 +24,44 @@ AT_MOST = 3
 
 def chapter(story: Narrator) -> Chapter:
     """Tell what is needed now, what pays for itself, what a player gains, and what comes next."""
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     if not story.case.costs.reckoned:
         none = message("No labour rate was given, so no work could be costed.")
         parts = message("The labour rate is 0 and no rate was given to price the parts, so no work could be costed.")
-        told.append(story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts))
+        sentences.append(story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts))
     else:
-        lists = lists_told(story.valuation)
+        lists = work_lists(story.valuation)
         if disposed(story.valuation):
-            told.extend(_were_it_kept(story, [*lists[WorkList.NEEDED], *lists[WorkList.PAYS]]))
+            sentences.extend(_were_it_kept(story, [*lists[WorkList.NEEDED], *lists[WorkList.PAYS]]))
         else:
-            told.extend(_needed(story, lists[WorkList.NEEDED]))
-            told.extend(_paying(story, lists[WorkList.PAYS]))
-            told.extend(_player(story, lists[WorkList.PLAYER]))
-            told.extend(_plan(story))
+            sentences.extend(_needed(story, lists[WorkList.NEEDED]))
+            sentences.extend(_paying(story, lists[WorkList.PAYS]))
+            sentences.extend(_player(story, lists[WorkList.PLAYER]))
+            sentences.extend(_plan(story))
     if not disposed(story.valuation):
-        told.extend(_due(story))
-        told.extend(_next(story))
-    told.extend(_economic(story))
-    return Chapter(TOPIC, story.say("Work"), tuple(told))
+        sentences.extend(_due(story))
+        sentences.extend(_next(story))
+    sentences.extend(_economic(story))
+    return Chapter(TOPIC, story.say("Work"), tuple(sentences))
 
 
 def _were_it_kept(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
     """Say that disposal is the course, and what the instrument would need otherwise."""
-    told = [story.tell(TOPIC, "The course is disposal, so no work is advised.")]
+    sentences = [story.tell(TOPIC, "The course is disposal, so no work is advised.")]
     total = story.figures.get("work_listed")
     labels = [[job(story, item.label)] for item in items]
     if labels and total is not None:
         text = message("If kept, it would need work that costs about {total}: {jobs}.")
-        told.append(story.tell(TOPIC, text, total=total, jobs=story.series(labels)))
+        sentences.append(story.tell(TOPIC, text, total=total, jobs=story.series(labels)))
     for item in items:
         if item.safety and item.if_left:
             text = message("For safety, until it is taken away: {left}.")
-            told.append(story.tell(TOPIC, text, left=story.name(item.if_left)))
-    return told
+            sentences.append(story.tell(TOPIC, text, left=story.name(item.if_left)))
+    return sentences
 
 
 def _needed(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     parts: list[list[Piece]] = []
     for item in items:
         cost = story.figures.get(f"work.{item.remedy}.cost")
@@ -70,22 +70,22 @@ def _needed(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
         if item.safety and item.if_left:
             text = message("Needed now, for safety: {job}, at {cost}. If not done: {left}.")
             left = story.name(item.if_left)
-            told.append(story.tell(TOPIC, text, job=job(story, item.label), cost=cost, left=left))
+            sentences.append(story.tell(TOPIC, text, job=job(story, item.label), cost=cost, left=left))
         else:
             parts.append(story.phrase("{job} ({cost})", job=job(story, item.label), cost=cost))
     if parts:
-        told.append(story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts)))
+        sentences.append(story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts)))
     total = story.figures.get("work_list.needed")
     if len(items) > 1 and total is not None:
-        told.append(story.tell(TOPIC, "Together, the work needed now costs {total}.", total=total))
-    if told:
-        return told
+        sentences.append(story.tell(TOPIC, "Together, the work needed now costs {total}.", total=total))
+    if sentences:
+        return sentences
     why, due = why_none_needed(story.valuation)
     return [story.tell(TOPIC, why, parts=story.series([[story.name(label)] for label in due]))]
 
 
 def _paying(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
-    told = []
+    sentences = []
     for item in items:
         cost = story.figures.get(f"work.{item.remedy}.cost")
         added = story.figures.get(f"work.{item.remedy}.value_added")
@@ -93,11 +93,13 @@ def _paying(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
             continue
         label = job(story, item.label)
         if item.step:
-            told.append(story.tell(TOPIC, "That takes one more step: {job}, which costs {cost}.", job=label, cost=cost))
+            sentences.append(
+                story.tell(TOPIC, "That takes one more step: {job}, which costs {cost}.", job=label, cost=cost)
+            )
         else:
             text = message("Pays for itself: {job}; it costs {cost} and adds {value} to the value.")
-            told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
-    return told
+            sentences.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
+    return sentences
 
 
 def _player(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:

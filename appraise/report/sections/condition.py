@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from appraise.model.notes import note_name
 from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.lives import look_first_told, until_first
-from appraise.report.preliminary import inspected_told
+from appraise.report.lives import inspect_first_note, until_first
+from appraise.report.preliminary import inspected_text
 from appraise.report.rationale.stations import NO_SIGN, is_fault
-from appraise.report.sections.cells import lean, told_of
+from appraise.report.sections.cells import chapter_paragraphs, lean
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.words import ORIGINS, literal
 from appraise.tables.rows import CheckKind
@@ -57,7 +57,7 @@ def _overview(item: Appraisal) -> Section:
         (
             literal(say(station.label)),
             spread(f"station.{station.station}.grade"),
-            inspected_told(item, station),
+            inspected_text(item, station),
             spread(f"station.{station.station}.depreciation"),
             until_first(item, station, spread=True),
         )
@@ -85,7 +85,7 @@ def _overview(item: Appraisal) -> Section:
         "under “Remaining life”."
     )
     note = f"{note} {alone}"
-    if means := look_first_told(item):
+    if means := inspect_first_note(item):
         note = f"{note} {means}"
     if per_note(item.case, item.tables.checks):
         note = f"{note} {say(BY_NOTE)}"
@@ -124,7 +124,7 @@ def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]
         Column(say("Grade"), numeric=True),
         Column(say("Note")),
     )
-    blocks: list[Block] = [*told_of(item, "station", say(station.label)), lean(columns, rows)]
+    blocks: list[Block] = [*chapter_paragraphs(item, "station", say(station.label)), lean(columns, rows)]
     if station.station == TOUCH and (chart := touch(item)) is not None:
         blocks.append(chart)
     clear = [check for part in station.components for check in part.checks if _nothing_found(item, part, check)]
@@ -152,13 +152,13 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
         if grade.component == part.component:
             shown = item.figures.shown(f"{part.component}.grade")
             number = item.manner.number(grade.grade)
-            found = say("grade {grade}, overruling the checks", grade=number)
+            result = say("grade {grade}, overruling the checks", grade=number)
             if grade.preliminary:
-                found = say("grade {grade}, preliminary", grade=number)
+                result = say("grade {grade}, preliminary", grade=number)
             yield (
                 label,
                 say("Quick look") if grade.preliminary else say("The assessor’s own grade"),
-                found,
+                result,
                 say("{grade}, governs", grade=shown),
                 "" if grade.preliminary else literal(grade.reason),
             )
@@ -168,8 +168,8 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
         if not _nothing_found(item, part, check):
             yield label, literal(tables.checks[check.check].label), *_found(item, part, check)
     for key in noted:
-        found = found_at(item, key)
-        yield label, literal(tables.checks[key].label), found, "", remarked_at(item.case, key)
+        result = found_at(item, key)
+        yield label, literal(tables.checks[key].label), result, "", remarked_at(item.case, key)
 
 
 def _nothing_found(item: Appraisal, part: ComponentResult, check: CheckResult) -> bool:
@@ -190,10 +190,10 @@ def _found(item: Appraisal, part: ComponentResult, check: CheckResult) -> tuple[
         shown = say("{grade}, governs", grade=shown)
     elif check.capped:
         shown = say("{grade}, its cap", grade=shown)
-    found = found_at(item, check.check)
-    if not found:
-        found = say("{reading}, from other readings", reading=item.figures.spread(f"reading.{check.check}"))
-    return found, shown, remarked_at(item.case, check.check)
+    result = found_at(item, check.check)
+    if not result:
+        result = say("{reading}, from other readings", reading=item.figures.spread(f"reading.{check.check}"))
+    return result, shown, remarked_at(item.case, check.check)
 
 
 def _noted(item: Appraisal) -> list[str]:

@@ -9,7 +9,7 @@ from appraise.model.notes import note_name
 from appraise.report.charts.readings import pitch_log
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
-from appraise.report.sections.cells import lean, told
+from appraise.report.sections.cells import lean, topic_paragraphs
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def pitch_section(item: Appraisal) -> tuple[Section, ...]:
     rows = tuple(_row(item, line) for line in log.lines)
     chart = pitch_log(item)
     drawn = () if chart is None else (chart,)
-    return (Section(say("Pitch"), (*told(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
+    return (Section(say("Pitch"), (*topic_paragraphs(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
 
 
 def _row(item: Appraisal, line: LogReading) -> tuple[str, ...]:
@@ -82,8 +82,8 @@ _WHOSE = {
 def drying_section(item: Appraisal) -> tuple[Section, ...]:
     """Every clue with its weight, and the probabilities; nothing where no clue was looked for."""
     say = item.manner.say
-    found = item.valuation.drying
-    if found is None:
+    result = item.valuation.drying
+    if result is None:
         return ()
     shown = item.figures.shown
     clues = Table(
@@ -95,7 +95,7 @@ def drying_section(item: Appraisal) -> tuple[Section, ...]:
             Column(say("Moves the log odds by"), numeric=True),
             Column(say("Other explanations")),
         ),
-        tuple(_clue(item, one) for one in found.witnesses),
+        tuple(_clue(item, one) for one in result.witnesses),
     )
     stories = Table(
         (
@@ -109,7 +109,7 @@ def drying_section(item: Appraisal) -> tuple[Section, ...]:
                 shown(f"drying.story.{story.key}.before"),
                 shown(f"drying.story.{story.key}"),
             )
-            for story in found.stories
+            for story in result.stories
         ),
     )
     weighed = Paragraph(
@@ -121,7 +121,11 @@ def drying_section(item: Appraisal) -> tuple[Section, ...]:
     )
     conclusion = Facts(((say("Conclusion"), capital(shown("drying"))),))
     return (
-        Section(say("Has it dried out?"), (*told(item, "drying"), conclusion, stories, clues, weighed), key="drying"),
+        Section(
+            say("Has it dried out?"),
+            (*topic_paragraphs(item, "drying"), conclusion, stories, clues, weighed),
+            key="drying",
+        ),
     )
 
 

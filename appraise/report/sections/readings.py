@@ -81,7 +81,7 @@ def _value(item: Appraisal, reading: Reading, kind: CheckKind | None) -> str:
 
 def _sentences(words: Iterable[str]) -> str:
     """Join what are often whole sentences."""
-    told = ""
+    text = ""
     for word in words:
-        told += ("" if not told else " " if told.endswith((".", "!", "?")) else "; ") + word
-    return told
+        text += ("" if not text else " " if text.endswith((".", "!", "?")) else "; ") + word
+    return text

@@ -47,7 +47,7 @@ def rows_used(item: Appraisal) -> Section:
     return Section(item.manner.say("Sources, and the rows that rest on them"), _sources(item, _named, note), key="rows")
 
 
-def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note: str) -> tuple[Block, ...]:
+def _sources(item: Appraisal, cite: Callable[[Appraisal, list[str]], str], note: str) -> tuple[Block, ...]:
     say = item.manner.say
     resting: _Rows = {}
     own = False
@@ -58,7 +58,7 @@ def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note:
     if not resting:
         return (Paragraph(say("No table row was used.")),)
     rows = tuple(
-        (say(source) if source == UNSOURCED else source, say(standing), told(item, list(resting[source, standing])))
+        (say(source) if source == UNSOURCED else source, say(standing), cite(item, list(resting[source, standing])))
         for source, standing in sorted(resting, key=lambda pair: (pair[0] == UNSOURCED, pair))
     )
     blocks: list[Block] = [Table((Column(say("Source")), Column(say("Standing")), Column(say("Used for"))), rows)]

@@ -9,7 +9,7 @@ from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.cells import counts_on_work
-from appraise.report.value_texts import disposed, job_told, jobs_told, list_title, lists_told, none_needed
+from appraise.report.value_texts import disposed, job_count, job_text, list_title, none_needed, work_lists
 from appraise.report.words import job_label, literal
 
 if TYPE_CHECKING:
@@ -33,20 +33,20 @@ def work(item: Appraisal) -> tuple[Section, ...]:
     if not item.case.costs.reckoned:
         why = missing_rate(item.case, item.manner)
         return (Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key),)
-    told = say(
+    text = say(
         "Hours and parts come from the tables, by the size of the instrument and the class of its maker, rates from "
         "the case; cost includes overhead and contingency. Hours are typical; a cost is the average to be expected. "
         "Shared steps are listed once. The value that a job adds is the average rise before its cost."
     )
-    told = " ".join(filter(None, (told, _unseen(item))))
-    blocks = [Paragraph(told)]
+    text = " ".join(filter(None, (text, _unseen(item))))
+    blocks = [Paragraph(text)]
     if disposed(item.valuation):
         blocks.insert(0, Paragraph(say(DISPOSAL_FIRST)))
     return (
         Section(title, tuple(blocks), key=key),
         *(
             Section(say(list_title(item.valuation, group)), _list(item, group, jobs), level=2, key=f"work_{group}")
-            for group, jobs in lists_told(item.valuation).items()
+            for group, jobs in work_lists(item.valuation).items()
         ),
         *_total(item),
     )
@@ -71,7 +71,7 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
     shown = item.figures.shown
     rows = tuple(
         (
-            job_told(job, item.manner),
+            job_text(job, item.manner),
             shown(f"work.{job.remedy}.hours"),
             item.figures.spread(f"work.{job.remedy}.cost"),
             _last(item, group, job),
@@ -99,10 +99,10 @@ def _total(item: Appraisal) -> tuple[Section, ...]:
     text = message("Needed now or paying for itself: {jobs}, at {cost} together, in {hours}.")
     if disposed(item.valuation):
         text = message("Were it kept: {jobs}, at {cost} together, in {hours}.")
-    count = jobs_told(item.valuation)
+    count = job_count(item.valuation)
     jobs = item.manner.several("{count} job", "{count} jobs", count, count=count)
-    told = say(text, jobs=jobs, cost=spread("work_listed"), hours=spread("work_listed_hours"))
-    blocks = [Paragraph(told)]
+    words = say(text, jobs=jobs, cost=spread("work_listed"), hours=spread("work_listed_hours"))
+    blocks = [Paragraph(words)]
     if counts_on_work(item):
         counted = item.manner.listed(
             item.manner.small(job_label(literal(job.label)))

@@ -11,7 +11,7 @@ from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.rationale.closing import NOTICEABLE_PCT
 from appraise.report.sections.cells import lean
-from appraise.report.value_texts import level_told
+from appraise.report.value_texts import market_level_text
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
@@ -124,9 +124,9 @@ def _reconciliation(item: Appraisal) -> Section:
                 say("One approach was used, the {approach}; there is no other to reconcile it with.", approach=only)
             )
         )
-    level = level_told(item.case, item.tables, item.valuation, item.manner)
-    told = [near, *([level] if level else [])]
-    said = tuple(map(Paragraph, told)) if item.valuation.value is not None and rows else ()
+    level = market_level_text(item.case, item.tables, item.valuation, item.manner)
+    lines = [near, *([level] if level else [])]
+    said = tuple(map(Paragraph, lines)) if item.valuation.value is not None and rows else ()
     return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows)), *said), level=2, key="reconciliation")
 
 
@@ -234,11 +234,11 @@ def _sources(item: Appraisal) -> Iterator[Paragraph]:
     for n, sale in enumerate(item.case.market.comparables, 1):
         source = "; ".join(literal(text).rstrip(".") for text in (sale.source, sale.note) if text.strip())
         numbers.setdefault(source or say("not stated"), []).append(say("No. {number}", number=n))
-    told = "; ".join(
+    words = "; ".join(
         say("{sales}: {source}", sales=item.manner.listed(sales), source=source) for source, sales in numbers.items()
     )
-    if told:
-        yield Paragraph(say("Sources: {sources}.", sources=told))
+    if words:
+        yield Paragraph(say("Sources: {sources}.", sources=words))
 
 
 def _grid(item: Appraisal) -> Section:
