@@ -173,7 +173,7 @@ EVIDENCE = {
     "stated": message("years in service; the assessor states an effective age instead"),
     "unknown": message("the year of making is not known"),
 }
-"""What each kind of evidence for an age means."""
+"""Meaning of each kind of evidence for an age."""
 
 
 def age_node(context: Context, result: ComponentResult) -> Reason:

@@ -25,10 +25,10 @@ STATISTICS = {
     Statistic.P90: message("p90"),
     Statistic.SHARE: message("share"),
 }
-"""What a reader gets for each way to make one number of several readings."""
+"""Label of each statistic of several readings."""
 
 _SETTINGS = ("grade_sd_seen", "grade_sd_unseen", "grade_sd_unseen_new", "common_condition_share", "fault_spread_share")
-"""What the spread of a component's grade comes from."""
+"""Basis of the spread of a component's grade."""
 
 
 def grade_node(context: Context, result: ComponentResult) -> Reason:

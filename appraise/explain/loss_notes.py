@@ -1,4 +1,4 @@
-"""What a reader of a loss must know: where the comparison does not reach, and what was assumed."""
+"""Cautions and assumptions of a loss: limits of the comparison, rules applied."""
 
 from __future__ import annotations
 

@@ -164,7 +164,7 @@ def _parts(context: Context) -> list[ComponentResult]:
 
 @dataclass(frozen=True, slots=True)
 class _Central:
-    """What the market makes of each component's age at the central figures."""
+    """Return the market factor of each component's age at the central figures."""
 
     ages: tuple[tuple[str, float, float], ...]
     """(component, market age [years], factor against that of the instrument's age [–]), those renewed alone."""

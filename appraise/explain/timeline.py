@@ -1,4 +1,4 @@
-"""What happened when, from the dates in the two files."""
+"""Timeline from the dates in the two files."""
 
 from __future__ import annotations
 

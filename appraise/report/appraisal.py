@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the figures were computed from, beside the tables, the seed and the number of draws."""
+    """Case file, its hash and date: the inputs beside tables, seed and number of draws."""
 
     text: str
     """Of the case file, as its bytes were read."""
@@ -54,7 +54,7 @@ class Appraisal:
     letterhead: Photo | None = None
     """Picture of the letterhead, found and compared; none where the case names none, or nobody looked."""
     asked: Asked | None = None
-    """What it takes to compute this again; none for a case that has no file."""
+    """Inputs to reproduce the figures; none for a case without a file."""
     manner: Formatter = PLAIN
     """In which all of it is said."""
     standing: Standing = FIRST

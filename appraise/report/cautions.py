@@ -46,7 +46,7 @@ def applicable(case: Case, tables: Tables, valuation: Valuation, jobs: Iterable[
 
 
 class _Facts:
-    """What a caution can hang on."""
+    """Triggers of a caution."""
 
     def __init__(self, case: Case, tables: Tables, valuation: Valuation, jobs: Iterable[str]) -> None:
         self.materials = {

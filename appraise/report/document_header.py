@@ -1,4 +1,4 @@
-"""What frames every document: the line at the foot of each page, what it was made from, and who answers for it."""
+"""Frame of every document: footer, provenance and person responsible."""
 
 from __future__ import annotations
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from appraise.model.reason import Reason
 
 NOTHING = "–"
-"""What a table shows where there is no such figure."""
+"""Cell of a figure that does not exist."""
 
 
 class Figures:

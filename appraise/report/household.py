@@ -25,7 +25,7 @@ STATIONS = {
     "keys": message("Keys"),
     "case": message("Outside: case, lid, legs"),
 }
-"""What an owner calls each station."""
+"""Everyday name of each station."""
 
 FRAME_OF_UPRIGHT = message("Frame and back")
 """An upright has back posts where a grand has a rim."""
@@ -44,7 +44,7 @@ BASES = {
     "forced_sale": message("the price when it must be sold at once, where it stands"),
     "orderly_sale": message("the price when it must be sold, but there are weeks or months to find a buyer"),
 }
-"""What each kind of value is, in words that need no definition; the full report has that."""
+"""Everyday words for each kind of value; the full report has the definition."""
 
 INSURED = frozenset({"replacement_new", "like_for_like", "used_replacement"})
 """Kinds of value that are asked for to insure an instrument."""

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 class ReportKind(StrEnum):
-    """What is handed over, and to whom."""
+    """Kind of document, by its reader."""
 
     FULL = "full"
     """The appraisal."""
@@ -24,9 +24,9 @@ class ReportKind(StrEnum):
     WORKORDER = "workorder"
     """The jobs of the plan, for the workshop."""
     OFFER = "offer"
-    """What is offered to a seller, on one page, without what the dealer makes of it."""
+    """Offer to a seller, on one page, without the dealer's figures."""
     BUYING = "buying"
-    """How the highest offer is made up, for internal use only."""
+    """Buying sheet: the highest offer and its steps, for internal use only."""
     LOSS = "loss"
     """The claim dossier: two states of one instrument."""
     NOTICE = "notice"

@@ -1,4 +1,4 @@
-"""What is due, what comes next and how long the instrument has an economic life, a line each."""
+"""Parts due now, next large job and remaining economic life, a line each."""
 
 from __future__ import annotations
 

@@ -29,7 +29,7 @@ WORDS = 16
 """A column of words is not made narrower than this [columns]."""
 
 HEAD_LINES = 2
-"""Where there is room a column is made as wide as its heading needs to take no more lines than these."""
+"""Lines that a heading may take before its column is widened, where there is room."""
 
 GAPS = (3, 2)
 """Spaces between columns, wide and where room is short."""

@@ -1,4 +1,4 @@
-"""What a dealer offers for one instrument and why: a page for the seller, the buying sheet that stays in the house."""
+"""Offer page for a seller and buying sheet for internal use."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ _STEPS = {
     "guarantee": message("less the guarantee"),
     "holding": message("less holding until it is sold"),
 }
-"""What each of `TAKEN` is called where it comes off the resale."""
+"""Label of each of `TAKEN` as a deduction from the resale."""
 
 _LOOK_AT = 6
 """So many parts are named to be looked at before signing."""

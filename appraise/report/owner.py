@@ -170,7 +170,7 @@ NONE_LEFT = 0.5
 
 
 def needs(item: Appraisal) -> Section:
-    """What it needs now, what pays and what a player gains, every job of it; tuning; and what comes later."""
+    """Return the three lists of work with every job, tuning, and the jobs to come."""
     say = item.manner.say
     title, key = say("Work it needs"), "work"
     if not item.case.costs.reckoned:

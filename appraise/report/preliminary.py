@@ -1,4 +1,4 @@
-"""What is preliminary in a case: parts graded at a quick look, and stations that decide and nobody has inspected."""
+"""Notes on preliminary cases: parts graded at a quick look, decisive stations not inspected."""
 
 from __future__ import annotations
 

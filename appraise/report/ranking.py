@@ -27,7 +27,7 @@ PARTED = 1.0 / 3.0
 """The offer and the usual share of the retail price are told apart where they differ by more of that share [–]."""
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
-"""What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
+"""Characters that make a spreadsheet read a cell as a formula, with their wide East Asian forms."""
 
 
 def flat(candidate: Candidate, rates: Rates | None = None) -> Row:

@@ -51,7 +51,7 @@ NOTICEABLE_PCT = 0.5
 """A check that narrows the range by less is not worth sending anybody to [%]."""
 
 IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
-"""How many sentences of each chapter are told; the report tells them all."""
+"""Sentences shown of each chapter; the report shows them all."""
 
 
 def value_page(item: Appraisal) -> list[RenderableType]:

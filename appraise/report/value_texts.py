@@ -25,7 +25,7 @@ COURSES = {
     "after_work": message("After work, less its cost"),
     "salvage": message("Disposal: parts less removal"),
 }
-"""What a person reads for each course; the keys are the figures and the words of `Valuation.best`."""
+"""Label of each course; keys are figures and the words of `Valuation.best`."""
 
 LISTS = {
     WorkList.NEEDED: message("Needed now"),

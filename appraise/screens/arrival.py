@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 
 class ArrivalScreen(FieldScreen):
-    """What there is to do before a move, on arrival and for a claim."""
+    """Screen of a move: before, on arrival, the claim."""
 
     PLACE = "Before and after"
     SCOPE = ARRIVAL

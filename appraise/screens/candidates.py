@@ -44,11 +44,11 @@ _AT_ONCE = 200
 
 
 class _Stale(Exception):
-    """What was to be written no longer holds."""
+    """Terms changed while the file was being written."""
 
 
 class CandidatesScreen(ValuingScreen):
-    """What a dealer can pay for each case of a folder."""
+    """Screen of trade-in candidates."""
 
     CSS_PATH = "candidates.tcss"
     SCOPE = CANDIDATES

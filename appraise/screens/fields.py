@@ -88,7 +88,7 @@ class FieldScreen(CaseScreen):
 
     @property
     def about(self) -> str:
-        """What has to be said of the whole; empty: what belongs into the field under the cursor is said."""
+        """Note on the whole form; empty: help on the field under the cursor."""
         return ""
 
     @property
@@ -211,7 +211,7 @@ class RecordScreen(FieldScreen):
 
     @property
     def about(self) -> str:
-        """What a new record still needs."""
+        """Return the fields that a new record still needs."""
         lacking = self._records.lacking(self._record) if self._drafts else []
         return f"Counts for nothing until it has: {', '.join(lacking).lower()}" if lacking else ""
 

@@ -29,9 +29,9 @@ class FormLine:
     key: str
     label: str
     text: str
-    """What stands there now."""
+    """Present value."""
     help: str
-    """What stands there while it is empty."""
+    """Placeholder while it is empty."""
     parse: Callable[[str], object]
     """Turns the text into the value, or raises `InputError`."""
 

@@ -79,7 +79,7 @@ class PhotosScreen(FieldScreen):
 
     @property
     def about(self) -> str:
-        """What is known of the photo under the cursor."""
+        """Return the details of the photo under the cursor."""
         _, file = self._under
         if not file:
             return "Photos are kept in the folder of the case or below; each is hashed when it is entered"

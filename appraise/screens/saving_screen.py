@@ -33,7 +33,7 @@ class SavingScreen(BaseScreen[None]):
         super().__init__()
         self.worksheet = worksheet
         self._told_of_file = ""
-        """What was last said of the file on disk."""
+        """Last message about the file on disk."""
 
     def show_case(self) -> None:
         """Show the case as it stands now."""

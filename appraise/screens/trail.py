@@ -31,7 +31,7 @@ _HASHES = (
     ("before", "SHA-256 of the condition before the move"),
     ("report", "SHA-256 of the report"),
 )
-"""What a record may name, and what a person reads."""
+"""Fields of a trail record and their labels."""
 
 
 class TrailRows(RowList):

@@ -27,7 +27,7 @@ TICK: Final = 15.0
 
 
 class VisitScreen(WalkEntryScreen):
-    """What to look at next, worked out aside once the figures are there."""
+    """Next checks, computed in a thread once the valuation is ready."""
 
     @dataclass
     class Planned(Message):

@@ -124,7 +124,7 @@ class WalkScreen(VisitScreen):
     # -- moving ------------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
-        """What is typed beside the details is meant for the check they tell of."""
+        """Pass a key typed on the details to the check they show."""
         if event.is_printable and self.focused is self.query_one("#details"):
             form = self.query_one(CheckForm)
             form.focus()

@@ -34,7 +34,7 @@ _WORD = re.compile(r"(?<![^\W_])[^\W\d_]{2,}(?![^\W_])")
 
 
 class WalkEntryScreen(RevaluingScreen):
-    """What happens when a person writes on the form."""
+    """Answers entered on the form of a station."""
 
     @on(CheckForm.Graded)
     def _graded(self, message: CheckForm.Graded) -> None:

@@ -72,7 +72,7 @@ class ReasonsScreen(BaseScreen[None]):
     AUTO_FOCUS = "#tree"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
     figures: Sequence[str] = ()
-    """Where the tree is opened: at the first of these that there is."""
+    """Addresses at which the tree opens: the first that exists."""
 
     @property
     def reasons(self) -> Reason:

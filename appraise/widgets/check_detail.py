@@ -1,4 +1,4 @@
-"""What a check asks, the words for each grade, where practitioners disagree, and what the row rests on."""
+"""Details of a check: question, words of each grade, disagreement, source."""
 
 from __future__ import annotations
 

@@ -32,7 +32,7 @@ _INDENT = "    "
 """Before what of a name has no room on its first line."""
 
 _ANSWERS = {"y": Finding.YES, "n": Finding.NO, "s": Finding.SUSPECTED}
-"""What a key answers to a yes-or-no check."""
+"""Answer of each key to a yes-or-no check."""
 
 _QUANTITIES = (CheckKind.MEASURED, CheckKind.COUNT)
 
@@ -81,7 +81,7 @@ class CheckForm(RowList):
 
     @dataclass
     class Taken(Message):
-        """What was typed on the row is all that there is to say."""
+        """Answer typed on a row."""
 
         row: FormRow
 
@@ -98,7 +98,7 @@ class CheckForm(RowList):
 
     @dataclass
     class NotTaken(Message):
-        """What was typed is no answer to this row."""
+        """Input that is no answer to this row."""
 
         row: FormRow
         typed: str

@@ -1,4 +1,4 @@
-"""What there is to say about the row under the cursor, in lines that scroll."""
+"""Details of the row under the cursor, in lines that scroll."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What keys do here, in words below a question; a click on one does what the key does."""
+"""Key hints below a question; a click does what the key does."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class _Part:
     start: int
     text: str
     key: str
-    """What a click on it presses; empty between two hints."""
+    """Key that a click presses; empty between two hints."""
 
 
 class KeyHints(Widget):

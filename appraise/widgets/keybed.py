@@ -33,7 +33,7 @@ PLOT_LINES = 5
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """What was found at one note."""
+    """Reading and grade at one note."""
 
     value: float
     grade: float

@@ -53,7 +53,7 @@ class LikeRows(RowList):
 
     @property
     def changed(self) -> bool:
-        """Whether others are ticked than were proposed."""
+        """True if the ticks differ from the proposal."""
         return self._found is not None and self._taken != set(range(self._found.proposed))
 
     def turn_over(self) -> None:

@@ -1,4 +1,4 @@
-"""What a move did, as one list: damage, loss, claim, carriage, periods, timeline."""
+"""Loss as one list: damage, loss, claim, carriage, time limits, timeline."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ _UNGRADED = (
     "before, enter what a photo or paper shows into a copy of the earlier state, and compare the two files: appraise "
     "loss BEFORE AFTER."
 )
-"""What mends it."""
+"""Advice for defects that are not counted."""
 
 
 class OutcomeRows(RowList):

@@ -32,7 +32,7 @@ UPPER = "▀"
 
 @dataclass(frozen=True)
 class _Drawn:
-    """What a file was unpacked to, for so many cells across and down, with its mark."""
+    """Picture of a file, scaled to cells, with its mark."""
 
     place: _Place
     cells: Cells | str
@@ -62,7 +62,7 @@ class PhotoCells(Widget):
         self._mark: Mark | None = None
         self._drawn: _Drawn | None = None
         self._asked: tuple[_Place, bool] | None = None
-        """What is being unpacked, and whether for the terminal to draw."""
+        """Request under way, and whether the terminal draws it."""
         self._number = 0
         """Of the picture that the terminal holds; 0: none."""
 

@@ -23,7 +23,7 @@ _PRELIMINARY = "  preliminary"
 """Said of a range that rests on a quick look."""
 
 _SINCE = " than at the start"
-"""What can be left out of a narrow line."""
+"""Text dropped from a narrow line."""
 
 
 class ValueBand(Widget):

@@ -46,7 +46,7 @@ QUANTITY = {
     "upweight": message("upweight"),
     "friction": message("friction"),
 }
-"""What a reader gets for each of them."""
+"""Label of each quantity."""
 
 
 def pitch_log(item: Appraisal) -> Drawing | None:

@@ -170,9 +170,9 @@ class Writer:
 
     def __init__(self, manner: Formatter = PLAIN) -> None:
         self.notes: list[str] = []
-        """What turned out here that it could not be shown, a line each."""
+        """Pictures that could not be shown, a line each."""
         self.scaled = False
-        """Whether a photo is shown smaller than it was taken."""
+        """True if a photo is shown smaller than it was taken."""
         self._drawings = 0
         self._words = Furniture(manner)
         self._bytes = 0

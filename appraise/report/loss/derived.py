@@ -1,4 +1,4 @@
-"""How the value before and the value after came about, side by side, in rows that a reader can follow."""
+"""Derivation of the value before and the value after, side by side."""
 
 from __future__ import annotations
 

@@ -50,7 +50,7 @@ SIGNED = (
     message("Owner, seen"),
     message("Carrier, received; nothing is admitted by it"),
 )
-"""Who signs, on the page of the statement."""
+"""Signatories of the statement."""
 
 
 def dossier(item: Compared) -> Document:

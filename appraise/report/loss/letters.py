@@ -46,7 +46,7 @@ RESERVED = (
     message("Nothing in this letter admits a fact, a cause or a liability, or waives a right or a time limit."),
     message("Please confirm receipt, inform your insurer, and name a day if you wish to inspect the instrument."),
 )
-"""What the sender of a notice keeps open, and asks for."""
+"""Reservations and requests of a notice."""
 
 ASKED = (
     message("Give the sum without tax and the tax, job by job; name what is replaced and what is repaired."),
@@ -54,7 +54,7 @@ ASKED = (
     message("Name any damage that this list leaves out, and any job that you would do another way."),
     message("This asks for a price, orders no work, and says nothing about who bears the cost."),
 )
-"""What a quotation should say."""
+"""Contents asked of a quotation."""
 
 
 def notice(item: Compared) -> Document:

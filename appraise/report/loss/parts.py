@@ -47,7 +47,7 @@ NEAR = message(
     "Each amount is the median of its own draws, followed by the 10th and the 90th percentile, to three figures: a "
     "sum or a difference of these medians comes near the figure stated, not always exactly to it."
 )
-"""What a reader with a calculator must know."""
+"""Note on rounding, for a reader with a calculator."""
 
 FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
 """Headings of columns of figures."""

@@ -28,7 +28,7 @@ Schema = dict[str, Any]
 
 
 class Type(Generic[T]):
-    """How one kind of value is written as JSON, and the schema of what is written."""
+    """JSON form of one kind of value, with its schema."""
 
     __slots__ = ("dump", "schema")
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 
 Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]
-"""What JSON holds."""
+"""JSON value."""
 
 FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
 """Families of the letters in charts: those that come with the typesetter."""
@@ -62,7 +62,7 @@ class TypstBuilder:
         self.pictures: dict[str, Picture] = {}
         """Name of the file, as the data names it, and what goes into it."""
         self.notes: list[str] = []
-        """What turned out here that it could not be shown, a line each."""
+        """Pictures that could not be shown, a line each."""
         self._sheet = sheet
         self._words = Furniture(manner)
 
@@ -221,7 +221,7 @@ _ATTEMPTS = (
     (True, True, (9.0, 8.5, 8.0)),
     (True, False, (8.5, 8.0, 7.5, 7.0)),
 )
-"""What is tried in turn: a page on its side or not, figures on one line or not, sizes of type [pt]."""
+"""Layouts tried in turn: landscape or not, figures on one line or not, type sizes [pt]."""
 
 GAP = 1.0
 """Between two columns [em]."""
@@ -239,7 +239,7 @@ MOST = 0.9
 """Share of a column's cells that are given room on one line, where there is room."""
 
 HEAVY = 1.12
-"""How much wider than the cells' type that of the headings is, rather more than less [–]."""
+"""Width of heading type over cell type, rounded up [–]."""
 
 MANY = 6
 """A table of more rows than this is set small, so that fewer pages hold it."""
@@ -265,28 +265,28 @@ _LETTERS = {
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How one table is set."""
+    """Layout of one table."""
 
     widths: tuple[float, ...]
     """Of each column, as shares."""
     size: float
     """Of the type [pt]."""
     flipped: bool
-    """Whether it needs a page on its side."""
+    """True if it needs a landscape page."""
     breakable: bool
-    """Whether its rows may run over the end of a page."""
+    """True if its rows may break across pages."""
     together: bool = False
-    """Whether the whole table stays on one page."""
+    """True if the whole table stays on one page."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Need:
-    """What one column asks for [em]."""
+    """Width wanted by one column [em]."""
 
     least: float
     """Its longest word."""
     wanted: float
-    """What reads well."""
+    """Comfortable width."""
     whole: float
     """All its cells on one line."""
 

@@ -43,7 +43,7 @@ _RUNS = {
     "table": re.compile(r"[^\s/–-]{22,}|(?=[^\s/–-]*\d)[^\s/–-]{13,}"),
     "": re.compile(r"[^\s/–-]{40,}"),
 }
-"""What may have to be parted at the end of a line though no hyphen belongs there, in tables and elsewhere: digests,
+"""Text that may break at a line end without a hyphen, in tables and elsewhere: digests,
 numbers, names of files."""
 
 RUNS = 11
@@ -184,7 +184,7 @@ _COMMON = re.compile(
     "[\n -~\u00a0-\u017f\u2010-\u201e\u2020-\u2022\u2026\u2030\u2032\u2033\u20ac\u2190-\u2193\u2212\u2610"
     "\u266d-\u266f\ufffd]*"
 )
-"""What every text may hold without asking; the tests hold the fonts to it."""
+"""Characters that every font covers, as the tests check."""
 
 _PROBE = b"""\
 #set document(title: "probe")

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 TOPIC = "station"
 
 ALL_BUT = 0.05
-"""How near a reading's grade must come to one that has words, for these to describe the reading."""
+"""Distance in grades within which a class's words describe a reading."""
 
 NOTABLE = 0.25
 """Difference of two grades that a reader would ask about: half of a half step."""
@@ -130,7 +130,7 @@ _OVER = {
         message(" at the worst of the places sampled"),
     ),
 }
-"""What a reading stands for, note by note and elsewhere."""
+"""Words for the scope of a statistic: by note, and otherwise."""
 
 _OVER_ALL = (message(" over the notes sampled"), message(" over the places sampled"))
 

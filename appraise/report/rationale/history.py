@@ -1,4 +1,4 @@
-"""What was renewed when, on what evidence, and what nobody wrote down."""
+"""Sentences on renewals, their evidence and undocumented ages."""
 
 from __future__ import annotations
 

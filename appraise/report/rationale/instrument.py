@@ -1,4 +1,4 @@
-"""What stands there, who looked at it when, and what kind of value was asked for."""
+"""Sentences on the instrument, the inspection and the kind of value."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What was seen at each station, how it was graded, and what that does to the value."""
+"""Sentences on each station: findings, grades, depreciation."""
 
 from __future__ import annotations
 

@@ -50,7 +50,7 @@ def assignment(item: Appraisal) -> Section:
 
 
 def scope(item: Appraisal) -> Section:
-    """How much was looked at and with what, the air on the day, what was not inspected, and the limits."""
+    """Return the extent of the inspection: checks, tools, climate, parts not inspected, limits."""
     say = item.manner.say
     stations = item.valuation.stations
     done = sum(station.checks_done for station in stations)

@@ -1,4 +1,4 @@
-"""What many sections write: what was stated, chapters as paragraphs, tables without columns that say nothing."""
+"""Cells shared by sections: stated values, chapters as paragraphs, tables without empty columns."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 NOT_STATED = message("not stated")
-"""Where nobody wrote anything."""
+"""Cell of a value that was not stated."""
 
 
 def source_of(item: Appraisal, row: Row) -> str:

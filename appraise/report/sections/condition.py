@@ -1,4 +1,4 @@
-"""What was seen: the stations one by one, every check and reading, and the defects."""
+"""Condition by station: every check, reading and defect."""
 
 from __future__ import annotations
 

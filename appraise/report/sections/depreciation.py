@@ -1,4 +1,4 @@
-"""What age and condition have taken from each component, how long it may last, and what comes first."""
+"""Depreciation and remaining life of each component, and the next large job."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def left(item: Appraisal, part: ComponentResult) -> str:
 
 
 def remaining(item: Appraisal) -> Section:
-    """What large job comes first, how long the whole has an economic life, and the chart of survival."""
+    """Return the next large job, the remaining economic life and the survival chart."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     rows: list[tuple[str, str]] = []

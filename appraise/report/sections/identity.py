@@ -1,4 +1,4 @@
-"""What is reported on, in short and in full, and how its identity is known."""
+"""Summary and identity of the instrument, with the evidence."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows_ageing import Climate, Use
 
 BELOW_ZERO = message("taking it away costs more than a buyer is likely to pay: a cost, not a price")
-"""What a value means that nobody would pay."""
+"""Meaning of a value below zero."""
 
 UNSEEN = 8
 """Parts not inspected that are named; more are counted."""

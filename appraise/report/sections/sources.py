@@ -1,4 +1,4 @@
-"""What the figures rest on, how they came about, and how to compute them again."""
+"""Sources of the figures, their derivation, and the inputs to reproduce them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ AGAIN = "again"
 """Key of the section that says what it takes to compute a document again, hashes in full."""
 
 UNSOURCED = message("no source")
-"""What a reference says where its row has no source."""
+"""Source text of a row without a source."""
 
 NAMED = 2
 """Rows of one table that the body names as resting on a source; more are counted."""
@@ -104,7 +104,7 @@ def derivation(item: Appraisal) -> Section:
 
 
 def again(item: Appraisal) -> Section:
-    """What it takes to compute the same figures again."""
+    """Return the inputs to reproduce the figures."""
     say = item.manner.say
     v = item.valuation
     facts = [(say("Case file"), literal(item.file) or say("not saved"))]

@@ -27,7 +27,7 @@ DISPOSAL_FIRST = message(
 
 
 def work(item: Appraisal) -> tuple[Section, ...]:
-    """What is needed now, what pays for itself, and what a player gains and a sale does not pay back."""
+    """Return the three lists of work: needed now, pays for itself, for the player."""
     say = item.manner.say
     title, key = say("Work"), "work"
     if not item.case.costs.reckoned:
@@ -92,7 +92,7 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
 
 
 def _total(item: Appraisal) -> tuple[Section, ...]:
-    """What is needed and what pays for itself come to together, and what of it the value counts on."""
+    """Return the total of work needed and paying for itself, and the part the value counts on."""
     say, spread = item.manner.say, item.figures.spread
     if item.figures.get("work_listed") is None:
         return ()

@@ -42,7 +42,7 @@ STEPS = (
     (message("Disposal: parts less removal"), "salvage"),
     (message("Option value in the best estimate"), "option"),
 )
-"""What leads from a new instrument to the value: what a person reads, and the figure."""
+"""Steps from replacement cost new to the value: label and address of the figure."""
 
 
 def approaches(item: Appraisal) -> tuple[Section, ...]:
@@ -190,7 +190,7 @@ def spread(item: Appraisal) -> Section:
 
 
 def comparables(item: Appraisal) -> tuple[Section, ...]:
-    """What is known of each sale, and the grid of adjustments; nothing where there are none."""
+    """Return the comparables as sold and their adjustment grid; nothing without comparables."""
     say = item.manner.say
     if not item.valuation.grid:
         return ()

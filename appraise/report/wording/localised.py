@@ -30,7 +30,7 @@ _KEEP_CAPITALS = frozenset({"de", "gsw", "lb", "nds"})
 """Languages that write nouns with a capital wherever they stand."""
 
 _WITHOUT_ESZETT = frozenset({"CH", "LI"})
-"""Where German is written with ss throughout (Swiss Federal Chancellery, Schreibweisungen; from memory)."""
+"""Countries that write German with ss throughout (Swiss Federal Chancellery, Schreibweisungen; from memory)."""
 
 _DECIMALS = re.compile(r"0(?:\.0+)?(?=[^0.#]*(?:;|\Z))")
 """The last digit of a number pattern with its decimals, in each half of the pattern."""
