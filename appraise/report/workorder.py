@@ -12,7 +12,7 @@ from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragr
 from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
 from appraise.report.provenance import amended
-from appraise.report.sections.cells import invented, lean
+from appraise.report.sections.cells import figure_column, invented, lean_table, table, text_column
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
@@ -108,26 +108,16 @@ def _cautions(item: Appraisal) -> Section:
 def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     say = item.manner.say
     spread = item.figures.spread
-    rows = tuple(
-        (
-            str(turn),
-            job_text(job, item.manner),
-            say(list_title(item.valuation, job.group)),
-            spread(f"work.{job.remedy}.hours"),
-            spread(f"work.{job.remedy}.parts"),
-            spread(f"work.{job.remedy}.cost"),
-            _with(item, jobs, item.tables.remedies[job.remedy]),
-        )
-        for turn, job in enumerate(jobs, 1)
-    )
-    columns = (
-        Column(say("No."), numeric=True),
-        Column(say("Job")),
-        Column(say("List")),
-        Column(say("Hours"), numeric=True),
-        Column(say("Parts"), numeric=True),
-        Column(say("Cost with parts"), numeric=True),
-        Column(say("Goes with")),
+    turns = {job.remedy: turn for turn, job in enumerate(jobs, 1)}
+    overview = lean_table(
+        jobs,
+        figure_column(say("No."), lambda job: str(turns[job.remedy])),
+        text_column(say("Job"), lambda job: job_text(job, item.manner)),
+        text_column(say("List"), lambda job: say(list_title(item.valuation, job.group))),
+        figure_column(say("Hours"), lambda job: spread(f"work.{job.remedy}.hours")),
+        figure_column(say("Parts"), lambda job: spread(f"work.{job.remedy}.parts")),
+        figure_column(say("Cost with parts"), lambda job: spread(f"work.{job.remedy}.cost")),
+        text_column(say("Goes with"), lambda job: _with(item, turns, item.tables.remedies[job.remedy])),
     )
     note = say(
         "In workshop order. A job that goes with another is needed by that one, before or after it as its number "
@@ -139,11 +129,10 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     concerned = {check.check for job in jobs for check in _checks(item, item.tables.remedies[job.remedy])}
     if per_note(item.case, concerned):
         note = f"{note} {say(BY_NOTE)}"
-    return Section(say("Jobs in order"), (lean(columns, rows), Paragraph(note)), key="jobs")
+    return Section(say("Jobs in order"), (overview, Paragraph(note)), key="jobs")
 
 
-def _with(item: Appraisal, jobs: list[WorkItem], row: Remedy) -> str:
-    turns = {job.remedy: turn for turn, job in enumerate(jobs, 1)}
+def _with(item: Appraisal, turns: dict[str, int], row: Remedy) -> str:
     needed = sorted(turns[key] for key in row.requires if key in turns)
     return item.manner.listed(item.manner.say("No. {number}", number=turn) for turn in needed) or NOTHING
 
@@ -246,16 +235,13 @@ def _beside(item: Appraisal) -> Section:
     beside = work_lists(item.valuation).get(WorkList.PLAYER, ())
     if not beside:
         return Section(title, (Paragraph(say("Nothing further is proposed.")),), key=key)
-    rows = tuple(
-        (
-            job_text(job, item.manner),
-            item.figures.shown(f"work.{job.remedy}.hours"),
-            item.figures.shown(f"work.{job.remedy}.cost"),
-        )
-        for job in beside
+    jobs = table(
+        beside,
+        text_column(say("Job"), lambda job: job_text(job, item.manner)),
+        figure_column(say("Hours"), lambda job: item.figures.shown(f"work.{job.remedy}.hours")),
+        figure_column(say("Cost"), lambda job: item.figures.shown(f"work.{job.remedy}.cost")),
     )
-    columns = (Column(say("Job")), Column(say("Hours"), numeric=True), Column(say("Cost"), numeric=True))
-    return Section(title, (Table(columns, rows),), key=key)
+    return Section(title, (jobs,), key=key)
 
 
 def _done(item: Appraisal) -> Section:

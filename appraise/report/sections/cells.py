@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.message import message
-from appraise.report.document import Paragraph, Section, Table
+from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from appraise.model.case import Case
     from appraise.report.appraisal import Appraisal
-    from appraise.report.document import Column
     from appraise.tables.rows import Row
 
+T = TypeVar("T")
+
+Declared = tuple[Column, Callable[[T], str]]
+"""A column of a table: its heading, and the cell of one row."""
 
 NOT_STATED = message("not stated")
 """Cell of a value that was not stated."""
@@ -82,6 +86,28 @@ def reasons(item: Appraisal) -> tuple[Section, ...]:
 
 
 _SAYS_NOTHING = frozenset({"", NOTHING})
+
+
+def text_column(heading: str, cell: Callable[[T], str]) -> Declared[T]:
+    """Declare a column of text: its heading and the cell of one row."""
+    return Column(heading), cell
+
+
+def figure_column(heading: str, cell: Callable[[T], str]) -> Declared[T]:
+    """Declare a column of figures: its heading and the cell of one row."""
+    return Column(heading, numeric=True), cell
+
+
+def table(things: Iterable[T], *columns: Declared[T]) -> Table:
+    """Return a table with a row for each thing."""
+    rows = tuple(tuple(cell(thing) for _, cell in columns) for thing in things)
+    return Table(tuple(column for column, _ in columns), rows)
+
+
+def lean_table(things: Iterable[T], *columns: Declared[T]) -> Table:
+    """Return a table with a row for each thing, without the columns in which no row has anything."""
+    whole = table(things, *columns)
+    return lean(whole.columns, whole.rows)
 
 
 def lean(columns: Sequence[Column], rows: Sequence[tuple[str, ...]]) -> Table:

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from appraise.model.notes import note_name
 from appraise.report.charts.readings import touch
-from appraise.report.document import Column, Paragraph, Section, Table
+from appraise.report.document import Column, Paragraph, Section
 from appraise.report.lives import inspect_first_note, until_first
 from appraise.report.preliminary import inspected_text
 from appraise.report.rationale.stations import NO_SIGN, is_fault
-from appraise.report.sections.cells import chapter_paragraphs, lean
+from appraise.report.sections.cells import chapter_paragraphs, figure_column, lean, lean_table, table, text_column
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.words import ORIGINS, literal
 from appraise.tables.rows import CheckKind
@@ -53,22 +53,13 @@ def _unseen(item: Appraisal, stations: list[StationResult]) -> tuple[Section, ..
 def _overview(item: Appraisal) -> Section:
     say = item.manner.say
     spread = item.figures.spread
-    rows = tuple(
-        (
-            literal(say(station.label)),
-            spread(f"station.{station.station}.grade"),
-            inspected_text(item, station),
-            spread(f"station.{station.station}.depreciation"),
-            until_first(item, station, spread=True),
-        )
-        for station in item.valuation.stations
-    )
-    columns = (
-        Column(say("Station")),
-        Column(say("Grade"), numeric=True),
-        Column(say("Inspected"), numeric=True),
-        Column(say("Depreciation"), numeric=True),
-        Column(say("First part due in about"), numeric=True),
+    stations = table(
+        item.valuation.stations,
+        text_column(say("Station"), lambda each: literal(say(each.label))),
+        figure_column(say("Grade"), lambda each: spread(f"station.{each.station}.grade")),
+        figure_column(say("Inspected"), lambda each: inspected_text(item, each)),
+        figure_column(say("Depreciation"), lambda each: spread(f"station.{each.station}.depreciation")),
+        figure_column(say("First part due in about"), lambda each: until_first(item, each, spread=True)),
     )
     classes = "; ".join(
         f"{item.manner.number(row.grade)} {item.manner.small(literal(row.label))}"
@@ -89,7 +80,7 @@ def _overview(item: Appraisal) -> Section:
         note = f"{note} {means}"
     if per_note(item.case, item.tables.checks):
         note = f"{note} {say(BY_NOTE)}"
-    blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
+    blocks: list[Block] = [stations, Paragraph(note)]
     if faults := tuple(_faults(item)):
         blocks.append(
             lean((Column(say("Of the whole instrument")), Column(say("Found")), Column(say("Grade"))), faults)
@@ -211,20 +202,15 @@ def defects(item: Appraisal) -> Section:
     kind = item.case.identity.kind
     labels = {row.key: literal(row.named(kind)) for row in item.tables.components.values()}
     labels.update({station.station: literal(say(station.label)) for station in item.valuation.stations})
-    rows = tuple(
-        (
-            labels.get(remark.place, literal(remark.place)),
-            literal(remark.text),
-            item.manner.listed(note_name(note, item.case.identity.compass) for note in remark.notes),
-            literal(remark.cause),
-            say(ORIGINS[remark.origin]),
-            literal(", ".join(remark.photos)),
-        )
-        for remark in item.case.remarks
-    )
-    columns = tuple(
-        Column(heading)
-        for heading in (say("Place"), say("Defect"), say("Notes"), say("Cause"), say("Origin"), say("Photo"))
+    compass = item.case.identity.compass
+    noted = lean_table(
+        item.case.remarks,
+        text_column(say("Place"), lambda remark: labels.get(remark.place, literal(remark.place))),
+        text_column(say("Defect"), lambda remark: literal(remark.text)),
+        text_column(say("Notes"), lambda remark: item.manner.listed(note_name(note, compass) for note in remark.notes)),
+        text_column(say("Cause"), lambda remark: literal(remark.cause)),
+        text_column(say("Origin"), lambda remark: say(ORIGINS[remark.origin])),
+        text_column(say("Photo"), lambda remark: literal(", ".join(remark.photos))),
     )
     note = say("Origin is the assessor’s view of a defect: pre-existing, transit, climate, wear or unknown.")
-    return Section(title, (lean(columns, rows), Paragraph(note)), key=key)
+    return Section(title, (noted, Paragraph(note)), key=key)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from appraise.explain.terms import missing_rate
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.sections.cells import counts_on_work
+from appraise.report.document import Paragraph, Section
+from appraise.report.sections.cells import counts_on_work, figure_column, table, text_column
 from appraise.report.value_texts import disposed, job_count, job_text, list_title, none_needed, work_lists
 from appraise.report.words import job_label, literal
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from appraise.model.result import WorkItem
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
+    from appraise.report.sections.cells import Declared
 
 DISPOSAL_FIRST = message(
     "The value assumes disposal, so no work is advised. The lists show the work that the instrument would need, were "
@@ -69,23 +70,21 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
         }
         return (Paragraph(none[group]),)
     shown = item.figures.shown
-    rows = tuple(
-        (
-            job_text(job, item.manner),
-            shown(f"work.{job.remedy}.hours"),
-            item.figures.spread(f"work.{job.remedy}.cost"),
-            _last(item, group, job),
-        )
-        for job in jobs
+
+    def adds(job: WorkItem) -> str:
+        return say("a step of other jobs") if job.step else shown(f"work.{job.remedy}.value_added")
+
+    last: Declared[WorkItem] = figure_column(say("Adds to the value"), adds)
+    if group is WorkList.NEEDED:
+        last = text_column(say("If not done"), lambda job: literal(job.if_left))
+    listed = table(
+        jobs,
+        text_column(say("Job"), lambda job: job_text(job, item.manner)),
+        figure_column(say("Hours"), lambda job: shown(f"work.{job.remedy}.hours")),
+        figure_column(say("Cost"), lambda job: item.figures.spread(f"work.{job.remedy}.cost")),
+        last,
     )
-    last = say("If not done") if group is WorkList.NEEDED else say("Adds to the value")
-    columns = (
-        Column(say("Job")),
-        Column(say("Hours"), numeric=True),
-        Column(say("Cost"), numeric=True),
-        Column(last, numeric=group is not WorkList.NEEDED),
-    )
-    blocks: list[Block] = [Table(columns, rows)]
+    blocks: list[Block] = [listed]
     if len(jobs) > 1:
         blocks.append(Paragraph(say("Together: {cost}.", cost=item.figures.spread(f"work_list.{group}"))))
     return tuple(blocks)
@@ -112,10 +111,3 @@ def _total(item: Appraisal) -> tuple[Section, ...]:
         of_that = say("Of these the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
         blocks.append(Paragraph(of_that))
     return (Section(say("In all"), tuple(blocks), level=2, key="work_total"),)
-
-
-def _last(item: Appraisal, group: WorkList, job: WorkItem) -> str:
-    say = item.manner.say
-    if group is WorkList.NEEDED:
-        return literal(job.if_left)
-    return say("a step of other jobs") if job.step else item.figures.shown(f"work.{job.remedy}.value_added")

@@ -10,7 +10,7 @@ from appraise.report.charts.worth import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.rationale.closing import NOTICEABLE_PCT
-from appraise.report.sections.cells import lean
+from appraise.report.sections.cells import figure_column, lean, lean_table, table, text_column
 from appraise.report.value_texts import market_level_text
 from appraise.report.words import capital, literal
 
@@ -50,22 +50,23 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
     say = item.manner.say
     shown = item.figures.shown
     alone = sum(approach.used for approach in item.valuation.approaches) == 1
-    rows = tuple(
-        (
-            literal(say(APPROACHES[approach.approach])),
-            item.figures.spread(f"approach.{approach.approach}") if approach.used else NOTHING,
-            shown(f"approach.{approach.approach}.weight") if approach.used else say("left out"),
-            say("the only one used") if approach.used and alone else literal(item.manner.render(weighting(approach))),
-        )
-        for approach in item.valuation.approaches
+    approaches = table(
+        item.valuation.approaches,
+        text_column(say("Approach"), lambda each: literal(say(APPROACHES[each.approach]))),
+        figure_column(
+            say("Value"), lambda each: item.figures.spread(f"approach.{each.approach}") if each.used else NOTHING
+        ),
+        figure_column(
+            say("Weight"), lambda each: shown(f"approach.{each.approach}.weight") if each.used else say("left out")
+        ),
+        text_column(
+            say("Reason"),
+            lambda each: (
+                say("the only one used") if each.used and alone else literal(item.manner.render(weighting(each)))
+            ),
+        ),
     )
-    columns = (
-        Column(say("Approach")),
-        Column(say("Value"), numeric=True),
-        Column(say("Weight"), numeric=True),
-        Column(say("Reason")),
-    )
-    blocks: list[Block] = [Table(columns, rows)] if rows else [Paragraph(say("No approach could be carried out."))]
+    blocks: list[Block] = [approaches] if approaches.rows else [Paragraph(say("No approach could be carried out."))]
     blocks.append(
         Paragraph(say("The income approach was left out: nothing in the case says that the instrument is rented out."))
     )
@@ -167,23 +168,18 @@ def spread(item: Appraisal) -> Section:
         blocks.append(chart)
     checks = [check for check in v.next_checks[:AT_MOST] if check.narrows_pct >= NOTICEABLE_PCT]
     if checks:
-        columns = (
-            Column(say("Check not yet made")),
-            Column(say("Station")),
-            Column(say("Would narrow the range by"), numeric=True),
-            Column(say("Takes"), numeric=True),
-        )
         labels = {station.station: literal(say(station.label)) for station in v.stations}
-        rows = tuple(
-            (
-                literal(check.label),
-                labels.get(check.station, check.station),
-                item.figures.shown(f"narrows.{check.check}"),
-                item.figures.shown(f"narrows.{check.check}.minutes"),
+        blocks.append(
+            table(
+                checks,
+                text_column(say("Check not yet made"), lambda check: literal(check.label)),
+                text_column(say("Station"), lambda check: labels.get(check.station, check.station)),
+                figure_column(
+                    say("Would narrow the range by"), lambda check: item.figures.shown(f"narrows.{check.check}")
+                ),
+                figure_column(say("Takes"), lambda check: item.figures.shown(f"narrows.{check.check}.minutes")),
             )
-            for check in checks
         )
-        blocks.append(Table(columns, rows))
     elif v.next_checks:
         blocks.append(Paragraph(say("None of the checks left to make would narrow the range noticeably.")))
     return Section(say("The range and what drives it"), tuple(blocks), key="range")
@@ -194,36 +190,32 @@ def comparables(item: Appraisal) -> tuple[Section, ...]:
     say = item.manner.say
     if not item.valuation.grid:
         return ()
-    sold = tuple(_sold(item, n, sale) for n, sale in enumerate(item.case.market.comparables, 1))
-    columns = (
-        Column(say("No."), numeric=True),
-        Column(say("Comparable")),
-        Column(say("Price"), numeric=True),
-        Column(say("Day")),
-        Column(say("Kind of sale")),
-        Column(say("Effective year")),
-        Column(say("Size"), numeric=True),
-        Column(say("Grade"), numeric=True),
-        Column(say("Distance"), numeric=True),
+    manner, small = item.manner, item.manner.small
+
+    def kind(sale: Comparable) -> str:
+        basis = item.tables.bases.get(sale.sale)
+        return small(literal(basis.label)) if basis else sale.sale
+
+    sold = lean_table(
+        list(enumerate(item.case.market.comparables, 1)),
+        figure_column(say("No."), lambda each: str(each[0])),
+        text_column(say("Comparable"), lambda each: literal(each[1].label)),
+        figure_column(say("Price"), lambda each: item.figures.shown(f"comparable.{each[0]}.price")),
+        text_column(say("Day"), lambda each: manner.day(each[1].date)),
+        text_column(say("Kind of sale"), lambda each: kind(each[1])),
+        text_column(say("Effective year"), lambda each: manner.dated(each[1].made)),
+        figure_column(
+            say("Size"), lambda each: "" if each[1].size_cm is None else manner.quantity(each[1].size_cm, "cm")
+        ),
+        figure_column(say("Grade"), lambda each: manner.number(each[1].grade)),
+        figure_column(
+            say("Distance"),
+            lambda each: manner.quantity(round(each[1].distance_km), "km") if each[1].distance_km else "",
+        ),
     )
     return (
-        Section(say("Comparables as sold"), (lean(columns, sold), *_sources(item)), level=2, key="comparables"),
+        Section(say("Comparables as sold"), (sold, *_sources(item)), level=2, key="comparables"),
         _grid(item),
-    )
-
-
-def _sold(item: Appraisal, n: int, sale: Comparable) -> tuple[str, ...]:
-    basis = item.tables.bases.get(sale.sale)
-    return (
-        str(n),
-        literal(sale.label),
-        item.figures.shown(f"comparable.{n}.price"),
-        item.manner.day(sale.date),
-        item.manner.small(literal(basis.label)) if basis else sale.sale,
-        item.manner.dated(sale.made),
-        "" if sale.size_cm is None else item.manner.quantity(sale.size_cm, "cm"),
-        item.manner.number(sale.grade),
-        item.manner.quantity(round(sale.distance_km), "km") if sale.distance_km else "",
     )
 
 
