@@ -14,7 +14,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.quantities import Units
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
@@ -25,16 +25,14 @@ _SHIFT = 1e-9
 """A factor that differs from 1 by no more gets no node of its own [–]."""
 
 
-def factor_nodes(context: Context) -> list[Reason]:
+def factor_nodes(context: Context) -> Iterator[Reason]:
     """Return the nodes of the market factor, the kind of sale, the price new, usability, renewals and looks."""
     central = _central(context)
-    return [
-        _market_factor(context),
-        _channel(context),
-        _price_new(context),
-        _usability(context),
-        *([] if central is None else [_renewal(context, central), _appearance(context, central)]),
-    ]
+    yield _market_factor(context)
+    yield _channel(context)
+    yield _price_new(context)
+    yield _usability(context)
+    yield from [] if central is None else [_renewal(context, central), _appearance(context, central)]
 
 
 def _market_factor(context: Context) -> Reason:

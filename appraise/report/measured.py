@@ -15,6 +15,8 @@ from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from rich.console import RenderableType
 
     from appraise.model.locale_format import Formatter
@@ -38,10 +40,12 @@ PLOT_WIDTH = 100
 """A plot gains nothing from more [columns]."""
 
 
-def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
+def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> Iterator[RenderableType]:
     """Return an answer as people read it, no line wider than the width where that can be."""
     head, tables = measurement_head(answer, width, manner), measurement_tables(answer, width, manner)
-    return [*head, *tables, *measurement_grounds(answer)]
+    yield from head
+    yield from tables
+    yield from measurement_grounds(answer)
 
 
 def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
@@ -102,29 +106,28 @@ def _digits(value: float) -> str:
     return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _figures(answer: Measurement, width: int, manner: Formatter) -> list[RenderableType]:
+def _figures(answer: Measurement, width: int, manner: Formatter) -> Iterator[RenderableType]:
     """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
     every = [(figure, "dim") for figure in answer.inputs] + [(figure, "bold") for figure in answer.outputs]
     values = [shown_value(figure.value, figure.unit, manner) for figure, _ in every]
     room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
     reach = max((cell_len(value) for value in values if cell_len(value) <= LONG), default=0)
     edge = min(2 + room + 2 + reach, width)
-    lines: list[RenderableType] = []
     for (figure, style), value in zip(every, values, strict=True):
         label, note = capital(literal(figure.label)), literal(figure.note)
         beside = edge + 2 + cell_len(note) <= width
         if cell_len(value) > LONG:
-            lines += [Text(f"  {label}"), *(Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))]
+            yield Text(f"  {label}")
+            yield from (Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))
             beside = False
         else:
             gap = " " * (edge - 2 - cell_len(label) - cell_len(value))
             if len(gap) < 2:  # no room beside it
                 gap = f"\n{' ' * max(4, edge - cell_len(value))}"
             more = (f"  {note}" if note and beside else "", "dim")
-            lines.append(Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more))
+            yield Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more)
         if note and not beside:
-            lines += [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
-    return lines
+            yield from [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
 
 
 def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:

@@ -12,6 +12,8 @@ from appraise.report.ranking import TAKEN, called
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     Row = dict[str, Any]
 
 
@@ -113,14 +115,12 @@ def _names(first: Row, second: Row, manner: Formatter) -> tuple[str, str]:
     return literal(one), literal(two)
 
 
-def _steps(first: Row, second: Row, manner: Formatter) -> list[tuple[str, float]]:
+def _steps(first: Row, second: Row, manner: Formatter) -> Iterator[tuple[str, float]]:
     """Return each step of the residual with what it does for the first [money], the first named as "it"."""
-    results = []
     for key, more, less, sign in _STEPS:
         change = first[key] - second[key]
         text = manner.say(more if change > 0 else less, amount=_coin(abs(change), first, manner))
-        results.append((text, sign * change))
-    return results
+        yield (text, sign * change)
 
 
 def _risks(first: Row, second: Row, manner: Formatter) -> str:

@@ -54,7 +54,7 @@ IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
 """Sentences shown of each chapter; the report shows them all."""
 
 
-def value_page(item: Appraisal) -> list[RenderableType]:
+def value_page(item: Appraisal) -> Iterator[RenderableType]:
     """Return the summary of one case: range, courses, market, stations, the three lists of work, cautions, reasons.
 
     Every figure stands in a line with what it is, so that the page reads as well aloud as it looks.
@@ -71,7 +71,9 @@ def value_page(item: Appraisal) -> list[RenderableType]:
     page += _next_checks(item)
     page += _cautions(item)
     page += _in_short(item)
-    return [*page, Text(""), Text(item.manner.say(LOCAL_CODES))]
+    yield from page
+    yield Text("")
+    yield Text(item.manner.say(LOCAL_CODES))
 
 
 def why_tree(node: Reason, depth: int | None = None, manner: Formatter = PLAIN) -> Tree:
@@ -171,11 +173,11 @@ def _first_due(item: Appraisal, station: StationResult) -> str:
     return _from_to(item, f"station.{station.station}.remaining")
 
 
-def _courses(item: Appraisal) -> list[RenderableType]:
+def _courses(item: Appraisal) -> Iterator[RenderableType]:
     """Return what each course comes to, the best one said, and what the value has to be read with."""
     v, say = item.valuation, item.manner.say
     if v.value is None:
-        return []
+        return
     page: list[RenderableType] = []
     for address, label in COURSES.items():
         if item.figures.get(address) is not None:
@@ -185,7 +187,9 @@ def _courses(item: Appraisal) -> list[RenderableType]:
                 Text(f"{words} {say('This course is the best.')}" if best else words, style="bold" if best else "")
             )
     told_of_market = [Text(text) for text in market_sentences(item.case, item.tables, v, item.manner)]
-    return [Text(""), *page, *told_of_market]
+    yield Text("")
+    yield from page
+    yield from told_of_market
 
 
 def _lives(item: Appraisal) -> list[RenderableType]:
@@ -226,12 +230,14 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Iterato
         yield say("Together: {cost}.", cost=item.manner.money(total(jobs), item.valuation.currency))
 
 
-def _cautions(item: Appraisal) -> list[RenderableType]:
+def _cautions(item: Appraisal) -> Iterator[RenderableType]:
     rows = applicable(item.case, item.tables, item.valuation)
     if not rows:
-        return []
+        return
     grid = _bullets(literal(row.text) for row in rows)
-    return [Text(""), Text(item.manner.say("Cautions"), style="bold"), grid]
+    yield Text("")
+    yield Text(item.manner.say("Cautions"), style="bold")
+    yield grid
 
 
 def _next_checks(item: Appraisal) -> list[RenderableType]:
@@ -254,14 +260,16 @@ def _next_checks(item: Appraisal) -> list[RenderableType]:
     return _section(say("Check next"), lines)
 
 
-def _in_short(item: Appraisal) -> list[RenderableType]:
+def _in_short(item: Appraisal) -> Iterator[RenderableType]:
     sentences = []
     for chapter in item.chapters:
         result = chapter.sentences
         if chapter.topic == "value" and item.valuation.value is not None:
             result = result[2:]  # the range itself stands above
         sentences += [sentence.text for sentence in result[: IN_SHORT.get(chapter.topic, 0)]]
-    return [Text(""), Text(item.manner.say("In short"), style="bold"), _bullets(sentences)]
+    yield Text("")
+    yield Text(item.manner.say("In short"), style="bold")
+    yield _bullets(sentences)
 
 
 def _bullets(texts: Iterable[str]) -> Table:

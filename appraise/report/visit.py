@@ -118,7 +118,7 @@ def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[s
     return lines
 
 
-def _decisive(decisive: Decisive, coins: Callable[[float], str], manner: Formatter) -> list[str]:
+def _decisive(decisive: Decisive, coins: Callable[[float], str], manner: Formatter) -> Iterator[str]:
     part, label = manner.small(literal(decisive.part)), manner.small(literal(decisive.label))
     if decisive.work is not None:
         first = manner.say(
@@ -135,4 +135,5 @@ def _decisive(decisive: Decisive, coins: Callable[[float], str], manner: Formatt
         swing=coins(decisive.swing),
         moves=manner.decimal(decisive.chance_moves_pct, 0),
     )
-    return [first, second]
+    yield first
+    yield second

@@ -20,12 +20,14 @@ from appraise.report.value_texts import LOCAL_CODES
 from appraise.report.words import ORIGINS, TOPICS, capital, literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from rich.console import RenderableType
 
     from appraise.report.loss.compared import Compared
 
 
-def loss_page(item: Compared) -> list[RenderableType]:
+def loss_page(item: Compared) -> Iterator[RenderableType]:
     """Return the summary of one loss: the measure, remarks, worse parts, repair, alternatives, carriage, cautions."""
     say = item.manner.say
     page: list[RenderableType] = [_heading(item), Text("")]
@@ -62,7 +64,8 @@ def loss_page(item: Compared) -> list[RenderableType]:
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
     page += _list(say("Points to note"), item.limitations)
     page += _list(say("Assumed"), item.assumptions)
-    return [*page, Text(say(LOCAL_CODES))]
+    yield from page
+    yield Text(say(LOCAL_CODES))
 
 
 def _heading(item: Compared) -> Text:
@@ -108,7 +111,7 @@ def _measure(item: Compared) -> Text:
     return text
 
 
-def _remarks(item: Compared) -> list[RenderableType]:
+def _remarks(item: Compared) -> Iterator[RenderableType]:
     say = item.manner.say
     sentences = [outcome_text(line.outcome, ticked=line.ticked) for line in item.loss.remarks if line.defect]
     counts = [
@@ -131,7 +134,8 @@ def _remarks(item: Compared) -> list[RenderableType]:
             )
             table.add_row(*(Text(cell) for cell in cells))
         page.append(table)
-    return [*page, Text("")]
+    yield from page
+    yield Text("")
 
 
 def _repair_title(item: Compared) -> str:
@@ -140,7 +144,7 @@ def _repair_title(item: Compared) -> str:
     return say("Repair, all of unknown origin counted") if wider else say("Repair")
 
 
-def _carriage(item: Compared) -> list[RenderableType]:
+def _carriage(item: Compared) -> Iterator[RenderableType]:
     say = item.manner.say
     rows = []
     for limit in item.limits:
@@ -159,37 +163,45 @@ def _carriage(item: Compared) -> list[RenderableType]:
             count=len(scope),
             command="`appraise sources carriage_rules`",
         )
-        return [Text(plain, style="bold"), Text(line), Text("")]
-    return [*_titled(plain, (say("Regime"), say("At most"), say("How"), say("Standing")), tuple(rows)), *_notices(item)]
+        yield Text(plain, style="bold")
+        yield Text(line)
+        yield Text("")
+        return
+    yield from _titled(plain, (say("Regime"), say("At most"), say("How"), say("Standing")), tuple(rows))
+    yield from _notices(item)
 
 
-def _notices(item: Compared) -> list[RenderableType]:
+def _notices(item: Compared) -> Iterator[RenderableType]:
     say = item.manner.say
     rules = [rule for rule in item.tables.carriage_rules.values() if rule.topic != "limit"]
     lines = tuple(
         f"{rule.regime}, {say(TOPICS[rule.topic])}: {rule.text} ({say(rule.standing.value)})" for rule in rules
     )
-    return _list(say("Scope, notice and time limits to sue"), lines)
+    yield from _list(say("Scope, notice and time limits to sue"), lines)
 
 
-def _titled(title: str, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> list[RenderableType]:
+def _titled(title: str, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[RenderableType]:
     if not rows:
-        return []
+        return
     table = _table(columns)
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
-    return [Text(title, style="bold"), table, Text("")]
+    yield Text(title, style="bold")
+    yield table
+    yield Text("")
 
 
-def _list(title: str, lines: tuple[str, ...]) -> list[RenderableType]:
+def _list(title: str, lines: tuple[str, ...]) -> Iterator[RenderableType]:
     if not lines:
-        return []
+        return
     grid = Table.grid(padding=(0, 1))
     grid.add_column()
     grid.add_column()
     for line in lines:
         grid.add_row(Text("·"), Text(literal(line)))
-    return [Text(title, style="bold"), grid, Text("")]
+    yield Text(title, style="bold")
+    yield grid
+    yield Text("")
 
 
 def _table(columns: tuple[str, ...]) -> Table:

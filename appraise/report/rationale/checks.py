@@ -10,6 +10,8 @@ from appraise.report.words import capital, literal
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Sentence
     from appraise.model.result import CheckResult, ComponentResult
     from appraise.tables.rows import Check, Tables
@@ -161,20 +163,21 @@ _NO_WEAR = messages(
 )
 
 
-def held_worse(story: Narrator, part: ComponentResult) -> list[Sentence]:
+def held_worse(story: Narrator, part: ComponentResult) -> Iterator[Sentence]:
     """Explain a component that counts worse than the checks made of it, because few were made."""
     if part.derived_grade is None or part.grade.mid - part.derived_grade < NOTABLE:
-        return []
+        return
     grade = story.figures.get(f"{part.component}.grade")
     seen = story.figures.get(f"{part.component}.wear_seen")
     if grade is None:
-        return []
+        return
     label, number = story.name(part.label), verb(1, part.label)
     if part.wear_seen <= 0.0:
-        return [story.tells(TOPIC, *_NO_WEAR, number, part=label, grade=grade)]
+        yield story.tells(TOPIC, *_NO_WEAR, number, part=label, grade=grade)
+        return
     if seen is None:
-        return []
-    return [story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)]
+        return
+    yield story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)
 
 
 def own_grade(story: Narrator, part: ComponentResult) -> Sentence:

@@ -9,6 +9,8 @@ from appraise.model.message import message
 from appraise.report.value_texts import counts_on_choice, no_ready_market, nothing_inspected
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Reason, Sentence
     from appraise.report.rationale.story import Narrator, Piece
 
@@ -25,16 +27,14 @@ def course(story: Narrator) -> list[Sentence]:
     return [*_course(story), *_suspected(story)]
 
 
-def _suspected(story: Narrator) -> list[Sentence]:
+def _suspected(story: Narrator) -> Iterator[Sentence]:
     """Tell the best estimate without each suspected fault and with it."""
-    lines = []
     for one in story.valuation.suspected:
         names = [f"suspected.{one.check}.{end}" for end in ("without", "counted")]
         without, counted = (story.figures.get(name) for name in names)
         if without is not None and counted is not None:
             text = "{fault} is suspected: without it the best estimate is {without}, with it {counted}."
-            lines.append(story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted))
-    return lines
+            yield story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted)
 
 
 def _course(story: Narrator) -> list[Sentence]:
@@ -58,17 +58,17 @@ def _course(story: Narrator) -> list[Sentence]:
     return [*lines, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
 
 
-def _disposal_beside(story: Narrator) -> list[Sentence]:
+def _disposal_beside(story: Narrator) -> Iterator[Sentence]:
     """Say that disposal would bring more than the instrument as is, and that the value looks at both."""
     as_is, disposal = story.valuation.left_alone, story.valuation.salvage
     left, salvage = story.figures.get("left_alone"), story.figures.get("salvage")
     if as_is is None or disposal is None or left is None or salvage is None or disposal.mid <= as_is.mid:
-        return []
+        return
     text = message(
         "Disposal would bring {salvage}, more than the {left} of the piano as is; the value takes the higher of the "
         "two."
     )
-    return [story.tell(TOPIC, text, salvage=salvage, left=left)]
+    yield story.tell(TOPIC, text, salvage=salvage, left=left)
 
 
 def _as_is(story: Narrator) -> str:
@@ -80,38 +80,34 @@ def _as_is(story: Narrator) -> str:
     return message("The piano is worth most as is: no work on the parts inspected recovers its cost.")
 
 
-def _open_choice(story: Narrator) -> list[Sentence]:
+def _open_choice(story: Narrator) -> Iterator[Sentence]:
     """Say what keeping the choice of the course open adds, where it shows."""
     option = story.figures.get("option")
     if option is None or not counts_on_choice(story.tables, story.valuation):
-        return []
-    return [
-        story.tell(
-            TOPIC,
-            "The best estimate includes {option} for the choice kept open: the course that pays best is chosen once "
-            "the piano is opened and better known.",
-            option=option,
-        )
-    ]
+        return
+    yield story.tell(
+        TOPIC,
+        "The best estimate includes {option} for the choice kept open: the course that pays best is chosen once "
+        "the piano is opened and better known.",
+        option=option,
+    )
 
 
-def _next_to_nothing(story: Narrator, salvage: Reason | None) -> list[Sentence]:
+def _next_to_nothing(story: Narrator, salvage: Reason | None) -> Iterator[Sentence]:
     v = story.valuation
     if salvage is None or v.value is None or not no_ready_market(story.tables, v):
-        return []
+        return
     if v.value.mid >= 0:
         frank = story.tell(TOPIC, "No ready market is expected: the figure is close to zero.")
     else:
         frank = story.tell(TOPIC, "No ready market is expected: the figure is a cost, not a price.")
-    return [
-        frank,
-        story.tell(
-            TOPIC,
-            "If no buyer comes, disposal (the salvage of its parts less the cost of taking it away) comes to "
-            "{salvage}, to be paid and not received.",
-            salvage=salvage,
-        ),
-    ]
+    yield frank
+    yield story.tell(
+        TOPIC,
+        "If no buyer comes, disposal (the salvage of its parts less the cost of taking it away) comes to "
+        "{salvage}, to be paid and not received.",
+        salvage=salvage,
+    )
 
 
 def _with_work(story: Narrator, after: Reason, left: Reason) -> Sentence:
@@ -150,7 +146,7 @@ def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sent
     return lines
 
 
-def _approaches(story: Narrator) -> list[Sentence]:
+def _approaches(story: Narrator) -> Iterator[Sentence]:
     used = [item for item in story.valuation.approaches if item.used]
     parts: list[list[Piece]] = []
     for item in used:
@@ -159,49 +155,42 @@ def _approaches(story: Narrator) -> list[Sentence]:
             label = story.name(story.say(APPROACHES[item.approach]))
             parts.append(story.phrase("the {approach} gives {figure}", approach=label, figure=node))
     if len(parts) < 2:
-        return []
+        return
     ways, market = story.series(parts), story.case.market
     if market.weight_cost_pct is not None:
         text = message("More than one approach was used: {ways}; the assessor weighted them.")
     else:
         text = message("More than one approach was used: {ways}; each is weighted by its precision.")
-    lines = [story.tell(TOPIC, text, ways=ways)]
-    lines.extend(_beside(story, [item.value.mid for item in used]))
+    yield story.tell(TOPIC, text, ways=ways)
+    yield from _beside(story, [item.value.mid for item in used])
     if market.weight_reason.strip():
-        lines.append(story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason)))
-    return lines
+        yield story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason))
 
 
-def _beside(story: Narrator, middles: list[float]) -> list[Sentence]:
+def _beside(story: Narrator, middles: list[float]) -> Iterator[Sentence]:
     """Say why the best estimate does not lie between the approaches, where it does not."""
     value = story.valuation.value
     if value is None or story.case.market.adjustments or min(middles) <= value.mid <= max(middles):
-        return []
-    return [
-        story.tell(
-            TOPIC,
-            "The best estimate comes from both together and is rounded, so it can lie just outside the two.",
-        )
-    ]
+        return
+    yield story.tell(
+        TOPIC,
+        "The best estimate comes from both together and is rounded, so it can lie just outside the two.",
+    )
 
 
-def _adjustments(story: Narrator) -> list[Sentence]:
-    lines = []
+def _adjustments(story: Narrator) -> Iterator[Sentence]:
     for n, item in enumerate(story.case.market.adjustments, 1):
         nodes = [story.figures.get(address) for address in (f"adjustment.{n}", f"adjustment.{n}.amount")]
         sizes: list[list[Piece]] = [[node] for node in nodes if node is not None]
         name, reason = story.name(item.name), story.said(item.reason)
         if sizes:
-            lines.append(
-                story.tell(
-                    TOPIC,
-                    "The assessor adjusted the value for {feature} by {size}: {reason}.",
-                    feature=name,
-                    size=story.series(sizes),
-                    reason=reason,
-                )
+            yield story.tell(
+                TOPIC,
+                "The assessor adjusted the value for {feature} by {size}: {reason}.",
+                feature=name,
+                size=story.series(sizes),
+                reason=reason,
             )
         else:
             text = message("The assessor adjusted the value for {feature}: {reason}.")
-            lines.append(story.tell(TOPIC, text, feature=name, reason=reason))
-    return lines
+            yield story.tell(TOPIC, text, feature=name, reason=reason)

@@ -10,6 +10,8 @@ from appraise.model.findings import in_time
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.case import Renewal
     from appraise.model.reason import Sentence
     from appraise.tables.rows_ageing import DatingClue
@@ -38,22 +40,20 @@ def chapter(story: Narrator) -> Chapter:
     return Chapter(TOPIC, story.say("Its history"), tuple(sentences))
 
 
-def _renewal(story: Narrator, renewal: Renewal) -> list[Sentence]:
+def _renewal(story: Narrator, renewal: Renewal) -> Iterator[Sentence]:
     done = _done(story, renewal)
     if not done:
-        return []
-    sentences = []
+        return
     if renewal.date is None:
-        sentences.append(story.tell(TOPIC, "{done} at an undocumented date.", done=done))
-        sentences.extend(_clues(story, renewal))
+        yield story.tell(TOPIC, "{done} at an undocumented date.", done=done)
+        yield from _clues(story, renewal)
     elif renewal.evidence.strip():
         evidence = quote(renewal.evidence)
-        sentences.append(story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence))
+        yield story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence)
     else:
-        sentences.append(story.tell(TOPIC, "{done}; undocumented.", done=done))
+        yield story.tell(TOPIC, "{done}; undocumented.", done=done)
     if renewal.note.strip():
-        sentences.append(story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note)))
-    return sentences
+        yield story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note))
 
 
 def _done(story: Narrator, renewal: Renewal) -> list[Piece]:
@@ -88,7 +88,7 @@ def _done(story: Narrator, renewal: Renewal) -> list[Piece]:
     )
 
 
-def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
+def _clues(story: Narrator, renewal: Renewal) -> Iterator[Sentence]:
     rows = [story.tables.dating_clues[key] for key in renewal.clues if key in story.tables.dating_clues]
     ages = [
         (story.tables.components[key].named(story.case.identity.kind), node)
@@ -96,10 +96,12 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
         if key in story.tables.components and (node := story.figures.get(f"{key}.age")) is not None
     ]
     if not rows:
-        return [story.tell(TOPIC, "No clue to the date was found either, so its age is very uncertain.")]
+        yield story.tell(TOPIC, "No clue to the date was found either, so its age is very uncertain.")
+        return
     clues = story.series([[story.name(row.label)] for row in rows])
     if not ages:
-        return [story.tell(TOPIC, "Clues to the date: {clues}.", clues=clues)]
+        yield story.tell(TOPIC, "Clues to the date: {clues}.", clues=clues)
+        return
     shown: list[list[Piece]] = [[ages[0][1]]]
     if len({node.shown for _, node in ages}) > 1:
         shown = [story.phrase("{age} for the {part}", age=node, part=story.name(label)) for label, node in ages]
@@ -111,7 +113,8 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
         clues=clues,
         ages=story.series(shown),
     )
-    return [sentences, *_disagreement(story, rows)]
+    yield sentences
+    yield from _disagreement(story, rows)
 
 
 def _disagreement(story: Narrator, rows: list[DatingClue]) -> list[Sentence]:
@@ -133,20 +136,16 @@ def _untouched(story: Narrator) -> bool:
     return any(part.component not in renewed for station in story.valuation.stations for part in station.components)
 
 
-def _stated_ages(story: Narrator) -> list[Sentence]:
-    sentences = []
+def _stated_ages(story: Narrator) -> Iterator[Sentence]:
     for stated in story.case.effective_ages:
         row = story.tables.components.get(stated.component)
         node = story.figures.get(f"{stated.component}.effective_age")
         if row is None or node is None:
             continue
-        sentences.append(
-            story.tell(
-                TOPIC,
-                "For the {part} the assessor states an effective age of {age}: {reason}.",
-                part=story.name(row.label),
-                age=node,
-                reason=story.said(stated.reason),
-            )
+        yield story.tell(
+            TOPIC,
+            "For the {part} the assessor states an effective age of {age}: {reason}.",
+            part=story.name(row.label),
+            age=node,
+            reason=story.said(stated.reason),
         )
-    return sentences

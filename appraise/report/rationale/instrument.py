@@ -10,6 +10,8 @@ from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 from appraise.report.value_texts import nothing_inspected
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Sentence
 
 TOPIC = "instrument"
@@ -95,17 +97,14 @@ def _visit(story: Narrator) -> Sentence:
     )
 
 
-def _basis(story: Narrator) -> list[Sentence]:
+def _basis(story: Narrator) -> Iterator[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
-    sentences = [
-        story.tell(
-            TOPIC,
-            "The kind of value is {basis}: {definition}.",
-            basis=story.name(basis.label),
-            definition=story.said(basis.definition),
-        )
-    ]
+    yield story.tell(
+        TOPIC,
+        "The kind of value is {basis}: {definition}.",
+        basis=story.name(basis.label),
+        definition=story.said(basis.definition),
+    )
     purpose = story.case.assignment.purpose
     if purpose.strip():
-        sentences.append(story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose)))
-    return sentences
+        yield story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose))

@@ -11,6 +11,8 @@ from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 from appraise.tables.rows_measurements import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.measurement import DryingAssessment, PitchLog
     from appraise.model.reason import Sentence
 
@@ -68,57 +70,51 @@ def _verdict(story: Narrator, log: PitchLog) -> Sentence:
     )
 
 
-def _drift(story: Narrator) -> list[Sentence]:
+def _drift(story: Narrator) -> Iterator[Sentence]:
     drift = story.figures.get("pitch.drift")
     ends = edges(drift) if drift is not None else ()
     if drift is None or not ends:
-        return [story.tell(PITCH, "No note was read on two days, so no drift can be stated.")]
-    return [
-        story.tell(
-            PITCH,
-            "The drift is {drift}, between {low} and {high} at the confidence in the settings.",
-            drift=drift,
-            low=ends[0],
-            high=ends[1],
-        )
-    ]
+        yield story.tell(PITCH, "No note was read on two days, so no drift can be stated.")
+        return
+    yield story.tell(
+        PITCH,
+        "The drift is {drift}, between {low} and {high} at the confidence in the settings.",
+        drift=drift,
+        low=ends[0],
+        high=ends[1],
+    )
 
 
-def _season(story: Narrator, log: PitchLog) -> list[Sentence]:
+def _season(story: Narrator, log: PitchLog) -> Iterator[Sentence]:
     if log.season.why_not:
         why = story.phrase(NO_SEASON[log.season.why_not])
-        return [story.tell(PITCH, "The seasonal effect could not be removed: {why}.", why=why)]
+        yield story.tell(PITCH, "The seasonal effect could not be removed: {why}.", why=why)
+        return
     slope, explained = story.figures.get("pitch.season"), story.figures.get("pitch.explained")
     if slope is None or explained is None:
-        return []
-    return [
-        story.tell(
-            PITCH,
-            "The pitch moves with the humidity of the air by {slope}, which explains {explained} of its scatter.",
-            slope=slope,
-            explained=explained,
-        )
-    ]
+        return
+    yield story.tell(
+        PITCH,
+        "The pitch moves with the humidity of the air by {slope}, which explains {explained} of its scatter.",
+        slope=slope,
+        explained=explained,
+    )
 
 
-def _outside(story: Narrator, log: PitchLog) -> list[Sentence]:
-    sentences = []
+def _outside(story: Narrator, log: PitchLog) -> Iterator[Sentence]:
     for n, line in enumerate((line for line in log.lines if line.outside), 1):
         node, note, expected = (story.figures.get(f"pitch.outside.{n}{part}") for part in ("", ".note", ".expected"))
         if node is None or note is None or expected is None:
             continue
-        sentences.append(
-            story.tell(
-                PITCH,
-                "Drift and season do not explain one reading: {note} on {day} stood at {found}, against {expected} "
-                "expected.",
-                note=note,
-                day=quote(story.manner.day(line.reading.date)),
-                found=node,
-                expected=expected,
-            )
+        yield story.tell(
+            PITCH,
+            "Drift and season do not explain one reading: {note} on {day} stood at {found}, against {expected} "
+            "expected.",
+            note=note,
+            day=quote(story.manner.day(line.reading.date)),
+            found=node,
+            expected=expected,
         )
-    return sentences
 
 
 DRYING = "drying"
@@ -202,49 +198,45 @@ def _conclusion(story: Narrator, drying: DryingAssessment) -> Sentence:
     return story.tell(DRYING, "The likeliest explanation is not drying out: {story}.", story=likeliest)
 
 
-def _odds(story: Narrator, drying: DryingAssessment) -> list[Sentence]:
+def _odds(story: Narrator, drying: DryingAssessment) -> Iterator[Sentence]:
     items: list[list[Piece]] = []
     for one in sorted(drying.stories, key=lambda one: -one.after):
         node = story.figures.get(f"drying.story.{one.key}")
         if node is not None and one.after >= _TELLING:
             items.append([story.name(story.tables.drying_stories[one.key].label), " ", node])
     if not items:
-        return []
+        return
     if any(one.after < _TELLING for one in drying.stories):
         items.append(story.phrase("next to nothing for the others"))
-    return [
-        story.tell(
-            DRYING,
-            "The probabilities after all clues: {stories}; the explanations are taken to exclude one another, and "
-            "the likelihood ratios behind them are an assumption of the tables.",
-            stories=story.series(items),
-        )
-    ]
+    yield story.tell(
+        DRYING,
+        "The probabilities after all clues: {stories}; the explanations are taken to exclude one another, and "
+        "the likelihood ratios behind them are an assumption of the tables.",
+        stories=story.series(items),
+    )
 
 
-def _most(story: Narrator, drying: DryingAssessment) -> list[Sentence]:
+def _most(story: Narrator, drying: DryingAssessment) -> Iterator[Sentence]:
     if not drying.most:
-        return []
+        return
     clue = story.name(story.tables.drying_clues[drying.most].label)
     if next(one.seen for one in drying.witnesses if one.clue == drying.most):
-        return [story.tell(DRYING, "The clue that counts most: “{clue}”, which was seen.", clue=clue)]
-    return [story.tell(DRYING, "The clue that counts most: “{clue}”, which was looked for and not found.", clue=clue)]
+        yield story.tell(DRYING, "The clue that counts most: “{clue}”, which was seen.", clue=clue)
+        return
+    yield story.tell(DRYING, "The clue that counts most: “{clue}”, which was looked for and not found.", clue=clue)
 
 
-def _lacking(story: Narrator, drying: DryingAssessment) -> list[Sentence]:
+def _lacking(story: Narrator, drying: DryingAssessment) -> Iterator[Sentence]:
     if drying.conclusion != "suspected":
-        return []
-    sentences = []
+        return
     if len(drying.strong) < story.tables.setting("drying_least_strong"):
         text = message("For the conclusion, strong clues of damage in more than one section are lacking.")
-        sentences.append(story.tell(DRYING, text))
+        yield story.tell(DRYING, text)
     if not drying.dry_history:
-        sentences.append(story.tell(DRYING, "For the conclusion, a record of dry air over weeks is lacking."))
-    return sentences
+        yield story.tell(DRYING, "For the conclusion, a record of dry air over weeks is lacking.")
 
 
-def _consequences(story: Narrator, drying: DryingAssessment) -> list[Sentence]:
-    sentences = []
+def _consequences(story: Narrator, drying: DryingAssessment) -> Iterator[Sentence]:
     for section, harmed, whole in _AFFECTED:
         looked = [
             one.seen
@@ -252,31 +244,26 @@ def _consequences(story: Narrator, drying: DryingAssessment) -> list[Sentence]:
             if (row := story.tables.drying_clues[one.clue]).section == section and row.role is ClueRole.DAMAGE
         ]
         if any(looked):
-            sentences.append(story.tell(DRYING, harmed))
+            yield story.tell(DRYING, harmed)
         elif looked:
-            sentences.append(story.tell(DRYING, whole))
-    sentences.append(
-        story.tell(
-            DRYING,
-            "To be watched: the torque of the same pins, the pitch of the same notes and the humidity beside them, in "
-            "the same months of each year.",
-        )
+            yield story.tell(DRYING, whole)
+    yield story.tell(
+        DRYING,
+        "To be watched: the torque of the same pins, the pitch of the same notes and the humidity beside them, in "
+        "the same months of each year.",
     )
-    return sentences
 
 
-def _advice(story: Narrator, drying: DryingAssessment) -> list[Sentence]:
+def _advice(story: Narrator, drying: DryingAssessment) -> Iterator[Sentence]:
     row = story.tables.drying_stories.get(DRIED_OUT if drying.conclusion == "suspected" else drying.conclusion)
     if row is None:
-        return []
-    return [
-        story.tell(DRYING, "Meaning: {meaning}.", meaning=quote(row.means)),
-        story.tell(DRYING, "{advice}.", advice=quote(row.advice)),
-    ]
+        return
+    yield story.tell(DRYING, "Meaning: {meaning}.", meaning=quote(row.means))
+    yield story.tell(DRYING, "{advice}.", advice=quote(row.advice))
 
 
-def _next(story: Narrator) -> list[Sentence]:
+def _next(story: Narrator) -> Iterator[Sentence]:
     node = story.figures.get("drying.next")
     if node is None:
-        return []
-    return [story.tell(DRYING, "Of the clues not yet looked for, this one would tell most: “{clue}”.", clue=node)]
+        return
+    yield story.tell(DRYING, "Of the clues not yet looked for, this one would tell most: “{clue}”.", clue=node)

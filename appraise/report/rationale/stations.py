@@ -13,6 +13,8 @@ from appraise.report.value_texts import disposed
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Sentence
     from appraise.model.result import ComponentResult, StationResult
     from appraise.tables.rows import Tables
@@ -149,20 +151,16 @@ def is_fault(part: ComponentResult, tables: Tables) -> bool:
     return all(tables.checks[check.check].kind is not CheckKind.MEASURED for check in part.checks)
 
 
-def _absent(story: Narrator, parts: list[ComponentResult]) -> list[Sentence]:
+def _absent(story: Narrator, parts: list[ComponentResult]) -> Iterator[Sentence]:
     """Say which faults of the whole were looked for and not found, or found to be slight."""
     none = [part for part in parts if part.grade.mid <= NO_SIGN]
     slight = [part for part in parts if part.grade.mid > NO_SIGN]
-    sentences = []
     for text, result in (
         (message("Looked for and not found: {faults}."), none),
         (message("Slight at most: {faults}."), slight),
     ):
         if result:
-            sentences.append(
-                story.tell(TOPIC, text, faults=story.series([[story.name(part.label)] for part in result]))
-            )
-    return sentences
+            yield story.tell(TOPIC, text, faults=story.series([[story.name(part.label)] for part in result]))
 
 
 def _remarks(story: Narrator, station: StationResult) -> list[Sentence]:
@@ -197,11 +195,11 @@ _WHOLE = (
 """Taken in turn."""
 
 
-def _whole(story: Narrator, station: StationResult, turn: int) -> list[Sentence]:
+def _whole(story: Narrator, station: StationResult, turn: int) -> Iterator[Sentence]:
     lost = story.figures.get(f"station.{station.station}.depreciation")
     left = story.figures.get(f"station.{station.station}.remaining")
     if lost is None:
-        return []
+        return
     rest: list[Piece] = []
     due = due_at(story.valuation, station.station)
     if due and not due[0].inspected:
@@ -214,4 +212,4 @@ def _whole(story: Narrator, station: StationResult, turn: int) -> list[Sentence]
         rest = story.phrase("; it should need renewing in about {years}", years=left)
     elif left is not None:
         rest = story.phrase("; the first of its parts should need renewing in about {years}", years=left)
-    return [story.tell(TOPIC, _WHOLE[turn % len(_WHOLE)], loss=lost, rest=rest)]
+    yield story.tell(TOPIC, _WHOLE[turn % len(_WHOLE)], loss=lost, rest=rest)

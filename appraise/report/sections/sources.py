@@ -70,13 +70,13 @@ def _sources(item: Appraisal, cite: Callable[[Appraisal, list[str]], str], note:
     return tuple(blocks)
 
 
-def _by_table(refs: list[str]) -> list[tuple[str, list[str]]]:
+def _by_table(refs: list[str]) -> Iterator[tuple[str, list[str]]]:
     """Return rows by the names of their tables."""
     tables: dict[str, list[str]] = {}
     for ref in refs:
         table, _, row = ref.partition("/")
         tables.setdefault(table.replace("_", " "), []).append(row)
-    return sorted(tables.items())
+    yield from sorted(tables.items())
 
 
 def _counted(item: Appraisal, refs: list[str]) -> str:

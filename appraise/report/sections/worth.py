@@ -131,16 +131,16 @@ def _reconciliation(item: Appraisal) -> Section:
     return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows)), *said), level=2, key="reconciliation")
 
 
-def _adjustments(item: Appraisal) -> list[Section]:
+def _adjustments(item: Appraisal) -> Iterator[Section]:
     say = item.manner.say
     if not item.case.market.adjustments:
-        return []
+        return
     rows = tuple(
         (literal(row.name), item.figures.shown(f"adjustment.{n}"), literal(row.reason))
         for n, row in enumerate(item.case.market.adjustments, 1)
     )
     columns = (Column(say("Adjustment")), Column(say("Size"), numeric=True), Column(say("Reason")))
-    return [Section(say("Adjustments of the assessor"), (Table(columns, rows),), level=2, key="adjustments")]
+    yield Section(say("Adjustments of the assessor"), (Table(columns, rows),), level=2, key="adjustments")
 
 
 def spread(item: Appraisal) -> Section:
