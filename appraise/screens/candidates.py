@@ -212,7 +212,7 @@ class CandidatesScreen(ValuingScreen):
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            FormLine("sure", "Confidence of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            FormLine("sure", "Margin confidence [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
             FormLine("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
             FormLine("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
