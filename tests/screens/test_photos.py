@@ -101,7 +101,7 @@ async def test_typing_narrows_down_and_what_is_not_there_is_refused(app_on, pict
         await pilot.press("x", "enter")
         await settle(pilot)
         assert shown(app) == []
-        assert "no photo called so" in said(app, "#wrong")
+        assert "no photo of that name" in said(app, "#wrong")
         await pilot.press("backspace", "enter")
         await settle(pilot)
         assert pictured.case.remarks[0].photos == ("below/crown.jpg",)
