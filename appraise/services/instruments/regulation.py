@@ -11,7 +11,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.model.problem import InputError
-from appraise.model.quantities import span, with_unit
+from appraise.model.sentence import bounds, joined
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import (
     COMPASS,
@@ -108,7 +108,7 @@ class Target:
     @property
     def words(self) -> str:
         """Return the tolerance as people read it."""
-        return " or ".join(_interval(low, high, self.unit) for low, high in self.limits)
+        return joined(" or ", (bounds(low, high, self.unit) for low, high in self.limits))
 
     @property
     def adjustment(self) -> Adjustment:
@@ -121,12 +121,6 @@ class Target:
         short = self.row.key.removeprefix("key_").removesuffix("_grand").removesuffix("_upright")
         others = tuple(name for name in (self.row.key, self.row.check, short) if name)
         return Quantity(self.row.key, self.unit, self.plausible, others)
-
-
-def _interval(low: float | None, high: float | None, unit: str) -> str:
-    if low is None:
-        return f"up to {with_unit(high, unit)}" if high is not None else "any"
-    return span(low, high, unit) if high is not None else f"from {with_unit(low, unit)}"
 
 
 def targets_of(tables: Tables, kind: Kind, sheet: str = "action") -> dict[str, Target]:

@@ -18,8 +18,7 @@ from appraise.engine.instruments.torque import (
 )
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import InputError, Unreadable, quoted
-from appraise.model.quantities import with_unit
-from appraise.report.words import number
+from appraise.model.sentence import Amount, sentence
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.csv_reader import separated
 from appraise.services.instruments.inputs import LEVEL, Field, Given, Tool, by_note, csv_field, unit_field
@@ -235,7 +234,7 @@ def torque_measurement(
             Figure("mean_n_m", "mean", whole.mean, "N·m"),
             Figure("least_n_m", "least", whole.least, "N·m"),
             Figure("greatest_n_m", "greatest", whole.greatest, "N·m"),
-            Figure("loose", "loose pins", count, "", f"under {with_unit(limit, 'N·m')}"),
+            Figure("loose", "loose pins", count, "", sentence("under {limit}", limit=Amount(limit, "N·m"))),
             Figure("pattern", "they stand", loose.pattern.value),
             Figure("chance", "chance of so few runs", chance, "", tested),
             Figure("grade", "grade of the torque", judged_grade(check, torques, population, tables)),
@@ -322,13 +321,22 @@ def holding_measurement(
         raise InputError(f"a drift of {max(sizes):g} cents", f"{check.plausible[1]:g} at most")
     worst = max(moved, key=lambda pin: (abs(moved[pin]), pin))
     shared, least = median(moved.values()), tables.setting("holding_hours_least")
-    says = []
+    says: list[str] = []
     if hours < least:
-        says.append(f"After {hours:g} hours it is too early to tell: a pin that holds should hold {least:g} and more.")
+        says.append(
+            sentence(
+                "After {hours} hours it is too early to tell: a pin that holds should hold {least} and more.",
+                hours=Amount(hours, digits=6),
+                least=Amount(least, digits=6),
+            )
+        )
     if len(moved) >= _LIKE and all((value > 0) == (shared > 0) and value for value in moved.values()):
         says.append(
-            f"All pins moved the same way, by {number(abs(shared))} cents in the middle: compare notes whose pins were "
-            "not touched; climate moves them together, loose pins do not."
+            sentence(
+                "All pins moved the same way, by {cents} in the middle: compare notes whose pins were not touched; "
+                "climate moves them together, loose pins do not.",
+                cents=Amount(round(abs(shared), 1), "cents"),
+            )
         )
     missing = sorted(set_to.keys() - found.keys())
     if missing:
