@@ -204,4 +204,4 @@ def test_values_of_a_sentence(text, house, german, inches):
     assert told.localized(GERMAN) == f"{around}{german}."
     assert told.localized(INCHES) == f"{around}{inches}."
     assert joined(" · ", (told, told)).localized(GERMAN) == f"{around}{german}. · {around}{german}."
-    assert pickle.loads(pickle.dumps(told)).localized(GERMAN) == f"{around}{german}."
+    assert pickle.loads(pickle.dumps(told)).localized(GERMAN) == f"{around}{german}."  # noqa: S301
