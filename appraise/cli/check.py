@@ -103,16 +103,16 @@ def run(args: argparse.Namespace) -> int:
 
 @dataclass(frozen=True, slots=True)
 class CheckedFile:
-    """What one file was found to be."""
+    """Finding on one file."""
 
     file: str
     readable: bool
     problems: list[Problem]
     trail: Checked | None = None
-    """None for a report, and for a case that cannot be read."""
+    """Absent for a report, and for a case that cannot be read."""
     report: bool = False
     words: str = ""
-    """What is said of a report without a difference."""
+    """The line for a report without a difference."""
     seals: tuple[Seal, ...] = ()
     """The signature and the time stamp beside it."""
 
@@ -123,7 +123,7 @@ class CheckedFile:
 
     @property
     def code(self) -> ExitCode:
-        """What the shell is told of it."""
+        """Return the exit status that it calls for."""
         if not self.readable:
             return ExitCode.UNUSABLE
         broken = any(seal.problem is not None for seal in self.seals)

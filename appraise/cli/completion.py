@@ -20,7 +20,7 @@ _CASES = {
     "zsh": "_files -g '*.toml'",
     "fish": "(__fish_complete_suffix .toml)",
 }
-"""What completes a case file: files ending in .toml, and folders on the way to them."""
+"""Completions of a case file: files ending in .toml, and folders on the way to them."""
 
 _PREAMBLE = {
     "bash": """\

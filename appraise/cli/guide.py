@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     import argparse
 
 FOLDER = Path(__file__).resolve().parent.parent / "guide"
-"""Where the topics lie, one Markdown file each."""
+"""Folder of the topics, one Markdown file each."""
 
 TOPICS = (
     "inspection",

@@ -35,7 +35,7 @@ class _Entry:
     key: str
     help: str
     question: str = ""
-    """What a person is asked; empty: only by option."""
+    """The question to a person; empty: only by option."""
     form: str = "text"
     """text | kind | number | size | money."""
 

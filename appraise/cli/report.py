@@ -30,7 +30,7 @@ _OFFERED = {
 }
 """Options of the sheet for a seller and of the buying sheet."""
 _FIELD = {"offer": "amount"}
-"""Where the case has them, when not under the same name."""
+"""Attributes of the case, where their names differ."""
 
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

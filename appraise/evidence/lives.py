@@ -188,7 +188,7 @@ class Spell:
 
 @dataclass(frozen=True, slots=True)
 class FittedLife:
-    """What the spells and the prior say together."""
+    """Posterior of the spells and the prior."""
 
     life: Weibull
     log_scale_sd: float

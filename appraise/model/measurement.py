@@ -26,7 +26,7 @@ class Figure:
     """Stable name, its unit at the end: `moisture_content_pct`, `tension_n`, `width_change_mm`."""
     label: str
     value: Value
-    """None where it cannot be told."""
+    """Absent where it cannot be told."""
     unit: str = ""
     """As people read it: "%", "N", "mm"; empty for counts, shares of one and words."""
     note: str = ""
@@ -170,7 +170,7 @@ class Explanation:
 
 @dataclass(frozen=True, slots=True)
 class DryingAssessment:
-    """What the clues together say."""
+    """Conclusion from the clues together."""
 
     stories: tuple[Explanation, ...]
     """In table order."""

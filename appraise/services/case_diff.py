@@ -1,4 +1,4 @@
-"""What differs between states of a case, field by field: for the trail, for merging, and a state made from another."""
+"""Differences between states of a case, field by field: for the trail, for merging, and a state made from another."""
 
 from __future__ import annotations
 

@@ -35,22 +35,22 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 Path = tuple[str | int, ...]
-"""Where a field lives in a case: `("identity", "maker")`, `("renewals", 0, "by")`."""
+"""Path of a field in a case: `("identity", "maker")`, `("renewals", 0, "by")`."""
 
 Choices = tuple[tuple[str, str], ...]
-"""What may be chosen: (key, what a person reads)."""
+"""Choices of a field: (key, words for a person)."""
 
 _DOTTED = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\Z", re.ASCII)
 
 _FIGURES = "0123456789.,+-−/ "
-"""What stands before a unit; a quantity turned over from another unit keeps no more figures than were measured."""
+"""Digits before a unit; a quantity converted from another unit keeps no more figures than were measured."""
 
 NOTHING = "—"
 """How an empty field reads."""
 
 
 class Accepts(StrEnum):
-    """What a field accepts."""
+    """Kind of value that a field accepts."""
 
     TEXT = "text"
     LONG = "long"

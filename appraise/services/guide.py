@@ -20,7 +20,7 @@ MINUTES = 30.0
 
 
 class Guide:
-    """What to look at next. The minutes are the session's; what cannot be done here stands in the case."""
+    """The check to make next. The minutes are the session's; what cannot be done here stands in the case."""
 
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         self._clock = clock

@@ -1,4 +1,4 @@
-"""What the keybed strip shows: a grade at each note, the scale of the plot, and what the sample says of the whole."""
+"""The keybed strip: a grade at each note, the scale of the plot, and the sample's verdict on the compass."""
 
 from __future__ import annotations
 

@@ -53,7 +53,7 @@ MOST = 10**MONEY_DIGITS - 1
 
 @dataclass(frozen=True, slots=True)
 class Consignment:
-    """What the carrier took over."""
+    """The policy's insurer or carrier."""
 
     weight_kg: float | None = None
     volume_m3: float | None = None

@@ -25,9 +25,9 @@ class Side(StrEnum):
     """Whose version."""
 
     MINE = "mine"
-    """What was done here."""
+    """The value given here."""
     THEIRS = "theirs"
-    """What the file holds now."""
+    """The value the file holds now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +38,9 @@ class Difference:
     """Names it among the differences."""
     path: Path
     of: str
-    """What its record is about, in keys."""
+    """The keys its record is about."""
     base: Any
-    """What both began with; `ABSENT` where there was nothing or it is not known."""
+    """The value both began with; `ABSENT` where there was nothing or it is not known."""
     mine: Any
     theirs: Any
     usual: Side

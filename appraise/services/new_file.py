@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 CURRENCY = str(next(each.default for each in fields(Assignment) if each.name == "currency"))
-"""What a case is in that names none."""
+"""Currency of a case that names none."""
 _SECTIONS = {"assignment": Assignment, "circumstances": Circumstances, "costs": Costs}
 SECTION: dict[str, str] = {each.name: section for section, cls in _SECTIONS.items() for each in fields(cls)}
 """In which section a case has what the settings may say of a new one."""
@@ -112,7 +112,7 @@ LIKE: dict[str, tuple[str, ...]] = {
     "circumstances": ("climate",),
     "costs": tuple(each.name for each in fields(Costs)),
 }  # fmt: skip
-"""What a new case takes from another of the same shop, by section: never what was found, nor what instrument it is."""
+"""Values a new case takes from another of the same shop, by section: never findings, nor the instrument's identity."""
 
 
 def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:

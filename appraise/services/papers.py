@@ -31,7 +31,7 @@ class Paper:
     sha256: str
     """As it was recorded; empty where none was."""
     fault: str
-    """What is wrong with it; empty where nothing is."""
+    """The fault found; empty where there is none."""
     missing: bool = False
 
 

@@ -36,7 +36,7 @@ class Records:
     path: tuple[str, ...]
     title: str
     one: str
-    """What one of them is called."""
+    """Name of one record."""
     record: type
     fields: tuple[Field, ...]
     """Fields of one record, their paths starting at the record."""
@@ -120,7 +120,7 @@ _FORMS: dict[str, tuple[str, tuple[Field, ...]]] = {
 }
 
 CLAIM: tuple[Field, ...] = _FORMS.pop("claim")[1]
-"""What a claim after a move needs beside the two states."""
+"""Particulars that a claim after a move needs beside the two states."""
 
 SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = tuple(_FORMS.values())
 """The particulars, by section."""

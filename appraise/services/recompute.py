@@ -45,7 +45,7 @@ SHORT = 50
 """Longer texts are shown from where they part [characters]."""
 
 _SKIP = re.compile(r"recompute\.(program|rows)|tables_version|(?:document\.sections|photos)\[.*\.problem")
-"""What says nothing of the figures, or is told apart: the release, the rows of the tables, where pictures lay."""
+"""Keys that say nothing of the figures, or are told apart: the release, the rows of the tables, places of pictures."""
 
 
 def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Problem]:
@@ -72,7 +72,7 @@ def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Prob
 
 
 class _Asked:
-    """What a report says it was computed from, each value checked as it is taken."""
+    """The basis of a report's figures, each value checked as it is taken."""
 
     def __init__(self, report: Mapping[str, Any], file: str) -> None:
         self.report, self.file = report, file

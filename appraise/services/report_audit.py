@@ -1,4 +1,4 @@
-"""What a finished report freezes by hash, and what it says of its trail and of the report before it."""
+"""Facts that a finished report freezes by hash: its case, its trail and the report before it."""
 
 from __future__ import annotations
 

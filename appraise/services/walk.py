@@ -106,17 +106,17 @@ class FormRow:
     """Unique in the form: the check's key, or `component.` and the component's for a heading."""
     component: str
     check: Check | None
-    """None for a heading."""
+    """Absent for a heading."""
     label: str
     answer: str = ""
-    """What was found, in a few words."""
+    """The finding, in a few words."""
     grade: float | None = None
     given: bool = False
     """The assessor gave the grade; else it follows from a reading."""
     expected: bool = False
     """For a heading: nobody has looked, the grade is what its age lets expect."""
     was: str = ""
-    """What was found before a move, in a few words; empty where nobody looked then, or no state is remembered."""
+    """The finding before a move, in a few words; empty where nobody inspected, or no state is remembered."""
     was_grade: float | None = None
     worse: bool = False
     """Its grade has risen since by the step that counts."""

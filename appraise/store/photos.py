@@ -33,11 +33,11 @@ class Found:
     """A photo looked for: where it lies, or what is wrong with it."""
 
     path: FilePath | None = None
-    """Where it lies, once it is found, read, and the one that was taken."""
+    """Its path, once it is found and read, and the path that was taken."""
     sha256: str = ""
     """The digest of what was read there."""
     fault: str = ""
-    """What was found instead."""
+    """The finding in place of the photo."""
     expected: str = ""
     mend: str = ""
     of_digest: bool = False
@@ -138,7 +138,7 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
 
 
 HASH_COMMAND = "appraise photos CASE --hash"
-"""What gives photos without a digest theirs."""
+"""The advice that gives photos without a digest theirs."""
 
 
 def _places(text: str) -> dict[str, tuple[Path, Path]]:

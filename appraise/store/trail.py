@@ -27,10 +27,10 @@ LARGEST = 256 * 1024 * 1024
 """Size of a trail that is still read [bytes]; a day's work is some 100,000."""
 
 TRAIL = ".trail.jsonl"
-"""What the name of a trail ends in."""
+"""Ending of a trail's name."""
 
 START = "0" * 64
-"""What the first line has for the line before it."""
+"""Digest before the first line."""
 
 _HASH = b',"hash":"'
 
@@ -53,10 +53,10 @@ class Change:
     path: tuple[str | int, ...]
     """Where; places in lists counted from 0, as they were when the change was made."""
     old: Any
-    """What stood there, as plain JSON."""
+    """The earlier value, as plain JSON."""
     new: Any
     of: str = ""
-    """What the record is about: the key of its check, its component, its label."""
+    """The record's subject: the key of its check, its component, its label."""
 
     def plain(self) -> dict[str, Any]:
         """Return it as the trail has it."""
@@ -112,7 +112,7 @@ class Trail:
     whole: int = 0
     """Bytes up to the end of the last whole line."""
     torn: bytes = b""
-    """What stands behind it: a line that was cut off while it was written."""
+    """The torn end: a line that was cut off while it was written."""
 
     @property
     def head(self) -> str:

@@ -1,4 +1,4 @@
-"""What a line of a trail may hold, key by key: a record of another shape was written by something else."""
+"""The keys of a trail's line and their types: a record of another shape was written by something else."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """What every row carries."""
+    """Columns that every row carries."""
 
     table: str
     key: str = cell(read.key)
@@ -101,7 +101,7 @@ class Component(Row):
     station: str = cell(read.filled)
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
     label_grand: str = cell(read.text, "")
-    """What it is called in a grand; empty: the label does for both kinds."""
+    """Its name in a grand; empty: the label does for both kinds."""
     label_upright: str = cell(read.text, "")
     """The same in an upright."""
     share_grand: float = cell(read.share, 0.0)
@@ -193,7 +193,7 @@ class Check(Row):
     first_job: str = cell(read.text, "")
     """Remedy that comes before any cure of what it finds, as the treatment before new felt; empty: none."""
     disputed: str = cell(read.text, "")
-    """Where practitioners disagree, both views."""
+    """Both views, where practitioners disagree."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

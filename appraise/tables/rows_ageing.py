@@ -46,7 +46,7 @@ class Law(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Climate(Row):
-    """Where an instrument stood, as multipliers on service life."""
+    """Rooms of an instrument, as multipliers on service life."""
 
     label: str = cell(read.filled)
     default: float = cell(read.between(0.05, 20.0))

@@ -22,7 +22,7 @@ class CarriageRule(Row):
     topic: str = cell(read.filled)
     """scope | limit | notice | suit | measure."""
     text: str = cell(read.filled)
-    """What it says, in our words."""
+    """Its rule, in our words."""
     unit: str = cell(read.text, "")
     """ISO 4217 code, or SDR for special drawing rights, of the amounts below."""
     per_kg: float | None = cell(read.above_zero, None)
@@ -56,7 +56,7 @@ class DamageSign(Row):
     places: tuple[str, ...] = cell(read.names)
     """Components it is looked for at."""
     typical: str = cell(read.filled)
-    """What a move does there."""
+    """Its effect in a move."""
     fresh: str = cell(read.filled)
     old: str = cell(read.filled)
 

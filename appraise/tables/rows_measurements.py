@@ -26,7 +26,7 @@ class Sense(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoteNorm(Row):
-    """What a check is expected to read, note by note."""
+    """Reading that a check is expected to give, note by note."""
 
     check: str = cell(read.filled)
     """The check whose readings it speaks of, in that check's unit."""
@@ -126,7 +126,7 @@ class WireStrength(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WireMaterial(Row):
-    """What a string or its winding is made of."""
+    """Material of a string or its winding."""
 
     label: str = cell(read.filled)
     density: float = cell(read.above_zero)
@@ -141,14 +141,14 @@ class TensionCeiling(Row):
 
     label: str = cell(read.filled)
     usual_pct: float = cell(read.between(0.0, 100.0))
-    """What the view calls safe [% of tensile strength]."""
+    """Share that the view calls safe [% of tensile strength]."""
     ceiling_pct: float = cell(read.between(0.0, 100.0))
-    """What it calls the ceiling [% of tensile strength]."""
+    """Share that it calls the ceiling [% of tensile strength]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PitchRaise(Row):
-    """What is done when the pitch is so far off."""
+    """Action by how far the pitch is off."""
 
     above_cents: float = cell(read.not_negative)
     """More than this [cents]."""
@@ -195,7 +195,7 @@ class SettlingTime(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingRange(Row):
-    """What a reading can be, and what it usually is."""
+    """Range that a reading can have, and its usual one."""
 
     label: str = cell(read.filled)
     unit: str = cell(read.filled)
@@ -213,14 +213,14 @@ DRIED_OUT = "dried_out"
 
 
 class ClueRole(StrEnum):
-    """What a clue to drying speaks of."""
+    """Explanation that a clue to drying speaks of."""
 
     DAMAGE = "damage"
-    """What drying does to wood and glue."""
+    """Effect of drying on wood and glue."""
     HISTORY = "history"
     """That the air was dry for long: the cause, not the damage."""
     CONTEXT = "context"
-    """What makes dry air likely."""
+    """Condition that makes dry air likely."""
     DAMP = "damp"
     """The opposite: signs of damp."""
 
@@ -233,9 +233,9 @@ class DryingStory(Row):
     odds: float = cell(read.between(1e-06, 1000000.0))
     """Before any clue, relative to the other stories [–]."""
     means: str = cell(read.filled)
-    """What it would mean for the owner."""
+    """Meaning for the owner."""
     advice: str = cell(read.filled)
-    """What to watch or do where it leads."""
+    """Advice where it leads."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,7 +244,7 @@ class DryingClue(Row):
 
     label: str = cell(read.filled)
     section: str = cell(read.filled)
-    """Where it is seen; clues of one section are not independent witnesses."""
+    """Section where it is seen; clues of one section are not independent witnesses."""
     role: ClueRole = cell(read.choice(ClueRole))
     strength: float = cell(read.between(1.0, 5.0))
     """1 weak to 5 strong, as practitioners weigh it."""

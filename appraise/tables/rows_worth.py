@@ -51,9 +51,9 @@ class Remedy(Row):
     safety: bool = cell(read.flag, False)
     """Somebody can get hurt until it is done: it comes first of what is needed now."""
     benefit: float = cell(read.between(0.0, 1000.0), 0.0)
-    """What the player gains by it, against other jobs [–]; orders what does not pay for itself."""
+    """The player's gain by it, against other jobs [–]; orders what does not pay for itself."""
     if_left: str = cell(read.text, "")
-    """What happens if it is left undone, as a sentence."""
+    """Consequence of leaving it undone, as a sentence."""
     stage: float = cell(read.not_negative, 50.0)
     """Its turn in the workshop, lower first: a plate comes out before what needs that, an action is regulated after."""
 
@@ -86,7 +86,7 @@ class Basis(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceNew(Row):
-    """What a like instrument costs new."""
+    """Price of a like instrument, new."""
 
     label: str = cell(read.filled)
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
@@ -106,7 +106,7 @@ class PriceNew(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarketFactor(Row):
-    """What a class of instrument fetches at retail against its depreciated cost."""
+    """Retail price of a class of instrument against its depreciated cost."""
 
     factor: str = cell(read.filled)
     """base | tier | size | finish | records."""

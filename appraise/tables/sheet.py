@@ -25,7 +25,7 @@ class Sheet:
     name: str
     rows: dict[str, Row | Source] = field(default_factory=dict)
     raw: dict[str, RawRow] = field(default_factory=dict)
-    """Where each row came from, by the same keys."""
+    """Line of each row, by the same keys."""
     files: dict[str, str] = field(default_factory=dict)
     """Name of the file, relative to its folder, by the same keys."""
     yours: set[str] = field(default_factory=set)

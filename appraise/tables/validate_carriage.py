@@ -1,4 +1,4 @@
-"""What the tables of moves must keep to: topics, amounts with their currency, places that there are."""
+"""Rules of the tables of moves: topics, amounts with their currency, places that there are."""
 
 from __future__ import annotations
 

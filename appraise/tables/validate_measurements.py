@@ -72,7 +72,7 @@ def _judged_by(book: Book, target: rows_measurements.RegulationTarget, checks: d
 STORIES = (DRIED_OUT, "cycling", "untuned", "poor_work", "age")
 """The stories that the method tells apart."""
 VERDICTS = ("steady", "seasonal", "drifting_flat", "drifting_sharp", "not_enough")
-"""What a pitch log can come to."""
+"""Verdicts of a pitch log."""
 
 
 def drying_rules(book: Book) -> None:
