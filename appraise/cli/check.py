@@ -164,11 +164,11 @@ def _hash(text: str) -> str:
     Raises:
         ArgumentTypeError: It is none, or too short to tell one line from another.
     """
-    found = "".join(text.split()).lower().rstrip("…")
-    if not SHORTEST <= len(found) <= WHOLE or set(found) - set(hexdigits):
+    result = "".join(text.split()).lower().rstrip("…")
+    if not SHORTEST <= len(result) <= WHOLE or set(result) - set(hexdigits):
         shown = sanitize_line(text)[:WHOLE]
         raise ArgumentTypeError(f"found {shown}, expected {SHORTEST} to {WHOLE} hexadecimal digits")
-    return found
+    return result
 
 
 def _checked(path: Path, tables: Tables, today: date, printed: str | None) -> CheckedFile:

@@ -60,17 +60,17 @@ _KINDS: dict[str, dict[str, Any]] = {
 
 def _argument(field: Field) -> dict[str, Any]:
     """Return a field as the words of `add_argument`."""
-    found: dict[str, Any] = {"help": field.help}
-    found |= {"type": _share} if field.kind == "share" else _KINDS[field.kind]
+    result: dict[str, Any] = {"help": field.help}
+    result |= {"type": _share} if field.kind == "share" else _KINDS[field.kind]
     if field.metavar is not None:
-        found["metavar"] = field.metavar
+        result["metavar"] = field.metavar
     if field.whole is not None:
-        found["type"] = whole(*field.whole)
+        result["type"] = whole(*field.whole)
     if field.choices:
-        found["choices"] = field.choices
+        result["choices"] = field.choices
     if field.default is not None:
-        found["default"] = field.default
-    return found
+        result["default"] = field.default
+    return result
 
 
 def _share(text: str) -> float:

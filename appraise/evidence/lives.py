@@ -62,7 +62,7 @@ def spells(cases: Iterable[Case], tables: Tables, *, visits: bool = False) -> di
         A renewal with a documented date ends a spell; one that was repaired in part, or that clues alone date, ends
         what is known: the spell before is left out and the next begins only with a date.
     """
-    found: dict[str, list[Spell]] = {}
+    result: dict[str, list[Spell]] = {}
     for first, case in _instruments(cases):
         for row in tables.components.values():
             if case.identity.kind not in row.kinds or row.hazard or case.identity.made is None:
@@ -74,8 +74,8 @@ def spells(cases: Iterable[Case], tables: Tables, *, visits: bool = False) -> di
                 length = _between(begin, end) / years.mid
                 entry = max(0.0, years_between(_middle(begin), first) / years.mid) if visits else 0.0
                 if length * years.mid >= _LEAST and length > entry:
-                    found.setdefault(life.key, []).append(Spell(length, ended, entry))
-    return found
+                    result.setdefault(life.key, []).append(Spell(length, ended, entry))
+    return result
 
 
 def _instruments(cases: Iterable[Case]) -> list[tuple[date, Case]]:
@@ -92,16 +92,16 @@ def _served(case: Case, row: Component) -> list[tuple[Span, Span | date, bool]]:
     """Return when each part of a kind came into service, when it ended, and whether it was renewed then."""
     steps = [renewal for renewal in case.renewals if row.key in renewal.components]
     dated = sorted((step for step in steps if step.date is not None), key=lambda step: step.date.earliest)  # type: ignore[union-attr]
-    found: list[tuple[Span, Span | date, bool]] = []
+    result: list[tuple[Span, Span | date, bool]] = []
     begin = case.identity.made if len(dated) == len(steps) else None
     for step in dated:
         whole = step.extent is Extent.RENEWED
         if whole and begin is not None and step.date is not None:
-            found.append((begin, step.date, True))
+            result.append((begin, step.date, True))
         begin = step.date if whole else None
     if begin is not None:
-        found.append((begin, case.assignment.inspected, False))
-    return found
+        result.append((begin, case.assignment.inspected, False))
+    return result
 
 
 def _middle(span: Span) -> date:
@@ -259,5 +259,5 @@ def _uphill(gradient: np.ndarray, curvature: np.ndarray) -> np.ndarray:
     """Return Newton's step, bent uphill where the curvature is not that of a maximum, at most 1 in each direction."""
     values, vectors = np.linalg.eigh(-curvature)
     step = vectors @ ((vectors.T @ gradient) / np.maximum(np.abs(values), 1e-9))
-    found: np.ndarray = step / max(1.0, float(np.abs(step).max()))
-    return found
+    result: np.ndarray = step / max(1.0, float(np.abs(step).max()))
+    return result

@@ -208,23 +208,23 @@ def naming_rows(record: type) -> tuple[tuple[str, Declared, Row], ...]:
 
 def parts(record: type, before: tuple[str, ...] = ()) -> dict[tuple[str, ...], Declared]:
     """Return the sections and the lists of records in a case, or a part of one, by their paths."""
-    found: dict[tuple[str, ...], Declared] = {}
+    result: dict[tuple[str, ...], Declared] = {}
     for name, one in declared(record).items():
         if one.record:
-            found |= {(*before, name): one, **parts(one.type, (*before, name))}
-    return found
+            result |= {(*before, name): one, **parts(one.type, (*before, name))}
+    return result
 
 
 def in_form(record: type) -> list[Declared]:
     """Return the fields of a record that a form has, in its order; sections and lists are not among them."""
     open_ones = [one for one in declared(record).values() if one.form is not None and not one.record]
-    found = [one for one in open_ones if one.form is not None and not one.form.after]
-    while len(found) < len(open_ones):
+    result = [one for one in open_ones if one.form is not None and not one.form.after]
+    while len(result) < len(open_ones):
         for one in open_ones:
-            places = [at for at, other in enumerate(found, 1) if one.form is not None and other.name == one.form.after]
-            if places and one not in found:
-                found.insert(places[0], one)
-    return found
+            places = [at for at, other in enumerate(result, 1) if one.form is not None and other.name == one.form.after]
+            if places and one not in result:
+                result.insert(places[0], one)
+    return result
 
 
 def _declared(item: Any, hint: Any) -> Declared:  # noqa: ANN401 - a field and its annotation

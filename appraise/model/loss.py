@@ -94,9 +94,9 @@ class RemarkLine:
     @property
     def latest(self) -> Remark:
         """The remark as it was last written."""
-        found = self.after if self.after is not None else self.before
-        assert found is not None  # noqa: S101 - a line has at least one of the two
-        return found
+        result = self.after if self.after is not None else self.before
+        assert result is not None  # noqa: S101 - a line has at least one of the two
+        return result
 
     @property
     def origin(self) -> Origin:

@@ -158,10 +158,10 @@ def _choices(one: Declared) -> Callable[[Case, Tables], Choices] | None:
 
 def get(case: object, path: Path) -> Any:  # noqa: ANN401 - any field of any record
     """Return what a path leads to."""
-    found = case
+    result = case
     for step in path:
-        found = found[step] if isinstance(step, int) and isinstance(found, tuple) else getattr(found, str(step))
-    return found
+        result = result[step] if isinstance(step, int) and isinstance(result, tuple) else getattr(result, str(step))
+    return result
 
 
 def replace_at(case: Any, path: Path, value: object) -> Any:  # noqa: ANN401 - returns what it was given
@@ -320,10 +320,10 @@ def _day(typed: str) -> date:
 
 
 def _locale(typed: str) -> str:
-    found = known_locale(typed)
-    if not found:
+    result = known_locale(typed)
+    if not result:
         raise InputError(quoted(typed), EXPECTED, nearest_locale(typed))
-    return found
+    return result
 
 
 def _empty(field: Field, case: Case) -> object:

@@ -104,9 +104,9 @@ class Guide:
             return None
         if here in _suspected(case) and left[self._turn % len(left)].check == here:
             self._turn += 1
-        found = left[self._turn % len(left)]
+        result = left[self._turn % len(left)]
         self._turn += 1
-        return found
+        return result
 
 
 def _suspected(case: Case) -> frozenset[str]:

@@ -33,12 +33,12 @@ def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[fl
     """Return value and grade at each note that was measured."""
     from appraise.engine.grade import anchored
 
-    found = {}
+    result = {}
     for reading in readings:
         if reading.note is not None and isinstance(reading.value, float):
             grade = anchored(reading.value, check.anchors) if check.anchors else 1.0
-            found[reading.note] = (reading.value, min(grade, check.cap))
-    return found
+            result[reading.note] = (reading.value, min(grade, check.cap))
+    return result
 
 
 def unusual(value: float, notes: Sequence[int], check: Check, compass: int, units: Units = Units.METRIC) -> str:

@@ -121,10 +121,10 @@ class Merging:
                 yield self._leaf(_dotted(path), path, "", self._base_at(path), mine, theirs)
 
     def _base_at(self, path: Path) -> Any:  # noqa: ANN401 - any field
-        found: Any = self.base
+        result: Any = self.base
         for step in path:
-            found = getattr(found, str(step), ABSENT)
-        return found
+            result = getattr(result, str(step), ABSENT)
+        return result
 
     def _find_records(self, path: Path) -> Iterator[Difference]:
         for number, group in enumerate(self._lists[path]):

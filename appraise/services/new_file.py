@@ -49,7 +49,7 @@ def begun_with(own: NewCaseSettings, tables: Tables, currency: str = "") -> dict
     """
     rows = {"basis": tables.bases, "climate": tables.climates}
     same = currency in ("", own.currency or CURRENCY)
-    found: dict[str, dict[str, Any]] = {section: {} for section in _SECTIONS}
+    result: dict[str, dict[str, Any]] = {section: {} for section in _SECTIONS}
     for each in SETTINGS:
         if each.section != "new_case" or not (value := getattr(own, each.key)):
             continue
@@ -61,8 +61,8 @@ def begun_with(own: NewCaseSettings, tables: Tables, currency: str = "") -> dict
             raise InputError(quoted(value), expected, mend, subject=f"new_case.{each.key} of the settings")
         if SECTION[each.key] == "costs" and not (same or each.key.endswith("_pct")):
             continue
-        found[SECTION[each.key]][each.key] = each.written(value)
-    return found
+        result[SECTION[each.key]][each.key] = each.written(value)
+    return result
 
 
 def case_begun(kind: Kind, inspected: date, own: NewCaseSettings, tables: Tables, currency: str = "") -> Case:
@@ -122,15 +122,15 @@ def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
         case: The other.
         currency: That the new case is in; empty: the other's. In another currency its amounts are left out.
     """
-    found: dict[str, dict[str, Any]] = {}
+    result: dict[str, dict[str, Any]] = {}
     same = currency in ("", case.assignment.currency)
     for section, keys in LIKE.items():
         held = getattr(case, section)
         stated = {key: written(value) for key in keys if (value := getattr(held, key)) not in (None, "")}
         if section == "costs" and not same:
             stated = {key: value for key, value in stated.items() if key.endswith("_pct")}
-        found[section] = stated
-    return found
+        result[section] = stated
+    return result
 
 
 def with_terms(case: Case, other: Case) -> Case:

@@ -93,12 +93,12 @@ def _empty(one: Declared) -> object:
 
 
 def _lists() -> dict[str, Records]:
-    found = {}
+    result = {}
     for path, one in parts(Case).items():
         fields = form(one.type)
         if one.many and one.form is not None and fields:
-            found[path[-1]] = Records(path, one.form.label, one.form.one, one.type, fields)
-    return found
+            result[path[-1]] = Records(path, one.form.label, one.form.one, one.type, fields)
+    return result
 
 
 _LISTS = _lists()

@@ -95,16 +95,16 @@ class _Asked:
         return ReportKind(found)
 
     def whole(self, key: str, ends: tuple[int, int]) -> int:
-        found = self.report.get(key)
-        if not isinstance(found, int) or isinstance(found, bool) or not ends[0] <= found <= ends[1]:
-            raise self.no(key, found, f"a whole number from {ends[0]} to {ends[1]}")
-        return found
+        result = self.report.get(key)
+        if not isinstance(result, int) or isinstance(result, bool) or not ends[0] <= result <= ends[1]:
+            raise self.no(key, result, f"a whole number from {ends[0]} to {ends[1]}")
+        return result
 
     def text(self, key: str) -> str:
-        found = self.inner.get(key)
-        if not isinstance(found, str) or not 0 < len(found.strip()) <= LARGEST:
-            raise self.no(f"recompute.{key}", found, "the text of a case file")
-        return found
+        result = self.inner.get(key)
+        if not isinstance(result, str) or not 0 < len(result.strip()) <= LARGEST:
+            raise self.no(f"recompute.{key}", result, "the text of a case file")
+        return result
 
     def case(self, key: str, tables: Tables) -> tuple[str, Case]:
         text = self.text(key)

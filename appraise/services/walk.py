@@ -62,8 +62,8 @@ def overruling(case: Case, component: str) -> Grade | None:
 
 def readings_of(case: Case, check: str) -> list[Reading]:
     """Return the readings of one check, by note."""
-    found = [reading for reading in case.readings if reading.check == check]
-    return sorted(found, key=lambda reading: (reading.note or 0, reading.place))
+    result = [reading for reading in case.readings if reading.check == check]
+    return sorted(result, key=lambda reading: (reading.note or 0, reading.place))
 
 
 def answered(case: Case) -> set[str]:
@@ -78,11 +78,11 @@ def progress(case: Case, tables: Tables) -> dict[str, Progress]:
     """
     done = answered(case) | set(following(case, tables))
     left_out = {left.check for left in case.left_out} - done
-    found = {}
+    result = {}
     for station in STATIONS:
         keys = [check.key for check in checks_of(tables, case.identity.kind, station) if check.key not in left_out]
-        found[station] = Progress(sum(key in done for key in keys), len(keys))
-    return found
+        result[station] = Progress(sum(key in done for key in keys), len(keys))
+    return result
 
 
 def first_open(case: Case, tables: Tables, station: str) -> str | None:

@@ -145,17 +145,17 @@ def _places(text: str) -> dict[str, tuple[Path, Path]]:
     """Return where a case file names each photo, and where its digest stands: keys, items counted from 0."""
     try:
         document = tomli.loads(text)
-        found: dict[str, tuple[Path, Path]] = {}
+        result: dict[str, tuple[Path, Path]] = {}
         for at, row in enumerate(document.get("photos", ())):
-            found.setdefault(row["file"], (("photos", at, "file"), ("photos", at, "sha256")))
+            result.setdefault(row["file"], (("photos", at, "file"), ("photos", at, "sha256")))
         for at, row in enumerate(document.get("remarks", ())):
             if "photo" in row:
-                found.setdefault(row["photo"], (("remarks", at, "photo"), ("remarks", at, "sha256")))
+                result.setdefault(row["photo"], (("remarks", at, "photo"), ("remarks", at, "sha256")))
             for file in row.get("photos", ()):
-                found.setdefault(file, (("remarks", at, "photos"), ("remarks", at, "photos")))
+                result.setdefault(file, (("remarks", at, "photos"), ("remarks", at, "photos")))
     except (ValueError, LookupError, TypeError, AttributeError):
         return {}  # it has been written anew since it was read
-    return found
+    return result
 
 
 def sha256_of(path: FilePath) -> str:

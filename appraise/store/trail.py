@@ -187,13 +187,13 @@ def problems_of(path: Path, trail: Trail) -> list[Problem]:
     """Return what is wrong with a trail, a problem for each line at which the chain breaks."""
     file = sanitize_line(str(path))
     mend = "the lines up to here hold; compare with a copy, or with the hash a report names"
-    found = [Problem(file, one.line, one.key, one.found, one.expected, mend) for one in trail.breaks]
+    result = [Problem(file, one.line, one.key, one.found, one.expected, mend) for one in trail.breaks]
     if trail.torn:
         line = (trail.records[-1].line if trail.records else 0) + 1
         words = f"a line of {len(trail.torn)} bytes that was cut off"
         mend = "a crash leaves such a line, never acknowledged; opening the case drops it and says so"
-        found.append(Problem(file, line, "", words, "a whole line", mend, grave=False))
-    return found
+        result.append(Problem(file, line, "", words, "a whole line", mend, grave=False))
+    return result
 
 
 def _plain(raw: bytes) -> dict[str, Any] | None:

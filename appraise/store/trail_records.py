@@ -49,10 +49,10 @@ def misformed(plain: Mapping[str, Any]) -> Iterator[Wrong]:
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) < len(pairs):
+    result = dict(pairs)
+    if len(result) < len(pairs):
         raise TwiceNamed
-    return found
+    return result
 
 
 def _no_constant(name: str) -> float:

@@ -165,13 +165,13 @@ def _up_to(last: int, seen: Seen, *, told: bool) -> None:
 
 
 def _reach(felts: Felts) -> list[Figure]:
-    found = []
+    result = []
     if felts.last_wedge is not None:
-        found.append(Figure("last_wedge", "last wedge felt", felts.last_wedge, "", name_of(felts.last_wedge)))
+        result.append(Figure("last_wedge", "last wedge felt", felts.last_wedge, "", name_of(felts.last_wedge)))
     if felts.last is not None:
-        found.append(Figure("last_felt", "last felt", felts.last, "", name_of(felts.last)))
-        found.append(Figure("bare", "notes without a felt", len(felts.bare)))
-    return found
+        result.append(Figure("last_felt", "last felt", felts.last, "", name_of(felts.last)))
+        result.append(Figure("bare", "notes without a felt", len(felts.bare)))
+    return result
 
 
 def _says(felts: Felts, over: Mapping[int, float], tables: Tables) -> list[str]:

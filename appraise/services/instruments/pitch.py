@@ -95,7 +95,7 @@ def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReadin
     ]
     if problems:
         raise Unreadable(*problems)
-    found: list[PitchReading] = []
+    result: list[PitchReading] = []
     for line in read.lines:
         if not any(line.cells.values()):
             continue
@@ -106,10 +106,10 @@ def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReadin
             except InputError as refused:
                 problems.append(read.problem(line, name, refused))
         if len(values) == len(line.cells):
-            found.append(PitchReading(**values))  # type: ignore[arg-type]
+            result.append(PitchReading(**values))  # type: ignore[arg-type]
     if problems:
         raise Unreadable(*problems)
-    return tuple(found)
+    return tuple(result)
 
 
 def _cell(name: str, cell: str, heading: str, units: Units) -> object:

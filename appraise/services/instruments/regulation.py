@@ -125,13 +125,13 @@ class Target:
 
 def targets_of(tables: Tables, kind: Kind, sheet: str = "action") -> dict[str, Target]:
     """Return the adjustments of a sheet, "action" or "dampers", in working order, by key."""
-    found = {}
+    result = {}
     worst = tables.setting("regulate_from_grade")
     for row in tables.regulation_targets.values():
         if row.sheet == sheet and kind in row.kinds:
             told = tables.checks.get(row.check, row)
-            found[row.key] = Target(row, told.unit, told.anchors, told.plausible, worst)
-    return found
+            result[row.key] = Target(row, told.unit, told.anchors, told.plausible, worst)
+    return result
 
 
 def regulation_measurement(

@@ -105,19 +105,19 @@ def read_scale(path: Path, tables: Tables) -> tuple[ScaleNote, ...]:
 
 def _columns(path: Path, line: int, names: list[str]) -> list[tuple[str, str]]:
     """Return what each column holds and its unit."""
-    found: list[tuple[str, str]] = []
+    result: list[tuple[str, str]] = []
     for name in names:
         plain = name.strip().casefold()
         stem, _, unit = plain.partition("_")
         if plain in _PLAIN:
-            found.append((plain, ""))
+            result.append((plain, ""))
         elif stem in _LENGTHS and unit in UNITS and UNITS[unit].base == "mm":
-            found.append((stem, unit))
+            result.append((stem, unit))
         else:
             mend = f"write its unit: {stem}_mm or {stem}_in" if stem in _LENGTHS else ""
             mend = mend or nearest(plain, [*_PLAIN, *(f"{each}_mm" for each in _LENGTHS)])
             raise wrong(path, line, "", quoted(name), f"one of {_KNOWN}", mend)
-    stems = [stem for stem, _ in found]
+    stems = [stem for stem, _ in result]
     twice = next((stem for stem in stems if stems.count(stem) > 1), None)
     if twice is not None:
         raise wrong(path, line, "", f"{twice} twice", "every column once")
@@ -125,7 +125,7 @@ def _columns(path: Path, line: int, names: list[str]) -> list[tuple[str, str]]:
     missing += ["diameter"] if "diameter" not in stems and "core" not in stems else []
     if missing:
         raise wrong(path, line, "", f"no {' and no '.join(missing)}", f"headings: {_KNOWN}")
-    return found
+    return result
 
 
 @dataclass(frozen=True, slots=True)

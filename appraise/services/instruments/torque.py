@@ -117,7 +117,7 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
         InputError: Anything cannot be; the text is one line.
     """
     what = quantity_of(tables.checks["pin_torque"], "torque")
-    found: list[Pin] = []
+    result: list[Pin] = []
     for place, *words in groups:
         section, _, row = place.partition("/")
         for word in words:
@@ -126,11 +126,11 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
                 raise InputError(quoted(word), "pin=torque such as 12=7.4", subject=quoted(place))
             try:
                 pin = Pin(section.strip(), row.strip(), int(PIN.read(number)), what.read(value, meant=unit))
-                _once(pin, found)
+                _once(pin, result)
             except InputError as refused:
                 raise refused.about(f"{quoted(place)}, pin {quoted(number)}") from None
-            found.append(pin)
-    return found
+            result.append(pin)
+    return result
 
 
 def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
@@ -146,7 +146,7 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
     """
     what = quantity_of(tables.checks["pin_torque"], "torque")
     read = separated(path, _COLUMNS, ("pin", "torque"))
-    found: list[Pin] = []
+    result: list[Pin] = []
     problems = []
     for place, line in enumerate(read.lines, 1):
         cells = line.cells
@@ -159,14 +159,14 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
             torque = what.read(cells.get("torque", ""), meant=read.units.get("torque") or unit)
             pin = Pin(cells.get("section", ""), cells.get("row", ""), number, torque)
             column = "pin"
-            _once(pin, found)
+            _once(pin, result)
         except InputError as refused:
             problems.append(read.problem(line, column, refused))
             continue
-        found.append(pin)
+        result.append(pin)
     if problems:
         raise Unreadable(*problems)
-    return found
+    return result
 
 
 def _once(pin: Pin, found: Iterable[Pin]) -> None:
@@ -180,15 +180,15 @@ def cents_typed(words: Sequence[str]) -> dict[str, float]:
     Raises:
         InputError: Not a pin and a value, or a pin twice.
     """
-    found: dict[str, float] = {}
+    result: dict[str, float] = {}
     for word in words:
         pin, mark, value = word.partition("=")
         if not mark or not pin.strip():
             raise InputError(quoted(word), "pin=cents such as 12=-1.5")
-        if pin.strip() in found:
+        if pin.strip() in result:
             raise InputError(f"pin {quoted(pin)} twice", "it once")
-        found[pin.strip()] = CENTS.read(value)
-    return found
+        result[pin.strip()] = CENTS.read(value)
+    return result
 
 
 def torque_measurement(
@@ -255,21 +255,21 @@ def torque_measurement(
 
 
 def _says(loose: Loose, least: int) -> list[str]:
-    told = [_MEANING[loose.pattern]]
+    result = [_MEANING[loose.pattern]]
     for row in loose.rows:
         if len(row.line) >= least:
             place = " ".join(part for part in (row.section, f"row {row.row}" if row.row else "") if part)
             pins = ", ".join(str(number) for number in row.line)
             where = f" in {place}" if place else ""
             if row.unread:
-                told.append(
+                result.append(
                     f"{len(row.line)} loose ones follow each other among those read{where} ({pins}), but what stands "
                     "between them was not read: read it before you call it a line."
                 )
             else:
-                told.append(f"Line of {len(row.line)} loose neighbours{where}: pins {pins}.")
-    told.append("That a pin holds matters more than its torque: set doubtful ones and measure again.")
-    return told
+                result.append(f"Line of {len(row.line)} loose neighbours{where}: pins {pins}.")
+    result.append("That a pin holds matters more than its torque: set doubtful ones and measure again.")
+    return result
 
 
 def _sections(sections: dict[str, list[float]]) -> Grid:
