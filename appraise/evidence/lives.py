@@ -71,7 +71,7 @@ def spells(cases: Iterable[Case], tables: Tables, *, visits: bool = False) -> di
             if life.typical < _WRITTEN_DOWN:
                 continue
             for begin, end, ended in _served(case, row):
-                length = _between(begin, end) / years.mid
+                length = years_between(_middle(begin), _middle(end) if isinstance(end, Span) else end) / years.mid
                 entry = max(0.0, years_between(_middle(begin), first) / years.mid) if visits else 0.0
                 if length * years.mid >= _LEAST and length > entry:
                     result.setdefault(life.key, []).append(Spell(length, ended, entry))
@@ -106,10 +106,6 @@ def _served(case: Case, row: Component) -> list[tuple[Span, Span | date, bool]]:
 
 def _middle(span: Span) -> date:
     return span.earliest + (span.latest - span.earliest) / 2
-
-
-def _between(begin: Span, end: Span | date) -> float:
-    return years_between(_middle(begin), _middle(end) if isinstance(end, Span) else end)
 
 
 def learn_lives(found: dict[str, list[Spell]], tables: Tables) -> tuple[LearnedLife, ...]:
