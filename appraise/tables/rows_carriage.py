@@ -13,13 +13,19 @@ if TYPE_CHECKING:
     from appraise.model.case import Kind
 
 
+TOPICS = ("scope", "limit", "notice", "suit", "measure")
+
+STAGES = ("before", "arrival", "later")
+"""When a step of a move is done, in order."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CarriageRule(Row):
     """One rule of a convention, a law or a tariff; information only, the current edition and the policy decide."""
 
     regime: str = cell(read.filled)
     """The convention, law or tariff, as people call it."""
-    topic: str = cell(read.filled)
+    topic: str = cell(read.filled, of=TOPICS)
     """scope | limit | notice | suit | measure."""
     text: str = cell(read.filled)
     """Its rule, in our words."""
@@ -53,7 +59,7 @@ class DamageSign(Row):
 
     label: str = cell(read.filled)
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
-    places: tuple[str, ...] = cell(read.names)
+    places: tuple[str, ...] = cell(read.names, of="components")
     """Components it is looked for at."""
     typical: str = cell(read.filled)
     """Its effect in a move."""
@@ -65,6 +71,6 @@ class DamageSign(Row):
 class MoveStep(Row):
     """Something done before a move or after it, so that a claim can rest on it."""
 
-    when: str = cell(read.filled)
+    when: str = cell(read.filled, of=STAGES)
     """before | arrival | later."""
     text: str = cell(read.filled)

@@ -58,6 +58,12 @@ class Book:
             if name not in known:
                 self.wrong(row, column, shown(name), what, nearest(name, known))
 
+    def below(self, row: Row, low: str, high: str) -> None:
+        """Note a number that is not less than another of its row, where the row has both."""
+        least, most = getattr(row, low), getattr(row, high)
+        if least is not None and most is not None and least >= most:
+            self.wrong(row, low, f"{least:g}", f"less than {high}, {most:g}")
+
     def one_of(self, row: Row, column: str, name: str, known: Collection[str]) -> None:
         """Note a name that is none of a few; all of them are told."""
         self.known(row, column, (name,), known, "one of " + ", ".join(known))
