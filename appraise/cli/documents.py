@@ -1,4 +1,4 @@
-"""What every command that writes a document shares: where to, on which paper, and what is refused before any work."""
+"""Options that every command writing a document shares: target, paper, and refusals before any work."""
 
 from __future__ import annotations
 

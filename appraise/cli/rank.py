@@ -10,10 +10,8 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
-from appraise.cli.summaries import COMMANDS
 from appraise.cli.terms import add_terms, terms_of
 from appraise.model.locale_format import PLAIN
-from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
 if TYPE_CHECKING:
@@ -28,19 +26,17 @@ if TYPE_CHECKING:
 SHOWN = 50
 """Rows of the table for people where `--best` says nothing."""
 
+MORE = (
+    ". A folder is walked with those below it; a file that cannot be used is named "
+    "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
+    "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
+    "each case's currency; rates in the settings put several currencies in one order, without them each has its "
+    "own. The same instrument in two files is marked."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["rank"]
-    parser = subparsers.add_parser(
-        "rank",
-        help=text,
-        description=f"{capital(text)}. A folder is walked with those below it; a file that cannot be used is named "
-        "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
-        "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
-        "each case's currency; rates in the settings put several currencies in one order, without them each has its "
-        "own. The same instrument in two files is marked.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
     parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
     orders = "; ".join(f"{word}: {key.means}" for word, key in SORTS.items())

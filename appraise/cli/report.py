@@ -9,12 +9,10 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for
-from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import InputError
 from appraise.report.formats import WRITERS
 from appraise.report.kinds import OF_A_LOSS, ReportKind
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -30,13 +28,11 @@ _OFFERED = {
 }
 """Options of the sheet for a seller and of the buying sheet."""
 _FIELD = {"offer": "amount"}
-"""Where the case has them, when not under the same name."""
+"""Attributes of the case, where their names differ."""
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["report"]
-    parser = subparsers.add_parser("report", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     add_output(parser, required=True)
     parser.add_argument(

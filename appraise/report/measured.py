@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.text import Text
 
-from appraise.model.locale_format import MINUS, PLAIN
+from appraise.model.locale_format import PLAIN
+from appraise.model.sentence import Amount, signed
 from appraise.report.charts.scale import bare_axis
 from appraise.report.charts.text_canvas import Field, column, line_up, tops
-from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = P
 
 def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return title, figures, what they mean, and the plots."""
-    answer = in_manner(answer, manner)
+    answer = answer.localized(manner)
     page: list[RenderableType] = [Text(literal(answer.title), style="bold"), Text("")]
     page += _figures(answer, width, manner)
     if answer.says:
@@ -58,7 +58,7 @@ def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = P
     if answer.cautions:
         page += [Text(""), *(Text(f"▲ {literal(text)}", style="yellow") for text in answer.cautions)]
     for plot in answer.plots:
-        lines = [respelt(line, manner) for line in plot_lines(plot, min(width, PLOT_WIDTH))]
+        lines = plot_lines(plot, min(width, PLOT_WIDTH), manner)
         if lines:
             page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
     return page
@@ -67,7 +67,7 @@ def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = P
 def measurement_tables(answer: Measurement, width: int, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return the tables of an answer; one that is too wide is told row by row, so that no figure is cut."""
     page: list[RenderableType] = []
-    for grid in in_manner(answer, manner).grids:
+    for grid in answer.localized(manner).grids:
         if grid.rows:
             page += [Text(""), Text(literal(grid.label), style="bold"), *grid_lines(grid, width, manner)]
     return page
@@ -90,20 +90,16 @@ def shown_value(value: Value, unit: str = "", manner: Formatter = PLAIN) -> str:
         return "yes" if value else "no"
     if isinstance(value, str):
         return literal(value)
-    text = f"{value:,}" if isinstance(value, int) else _digits(value)
-    text = respelt(text.replace("-", MINUS), manner)
+    text = signed(manner, value, 0) if isinstance(value, int) else _digits(value, manner)
     return f"{text}{unit}" if unit == "%" else f"{text} {unit}".rstrip()
 
 
-def _digits(value: float) -> str:
-    if value == 0.0:
-        return "0"
-    if abs(value) < 1e-3:
-        return f"{value:.3g}"
+def _digits(value: float, manner: Formatter) -> str:
+    if 0.0 < abs(value) < 1e-3:
+        return Amount(value, digits=3).localized(manner)
     if abs(value) >= 1000.0:
-        return f"{value:,.0f}"
-    text = f"{value:.4g}"
-    return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
+        return signed(manner, value, 0)
+    return Amount(float(f"{value:.4g}")).localized(manner)
 
 
 def _figures(answer: Measurement, width: int, manner: Formatter) -> Iterator[RenderableType]:
@@ -234,18 +230,19 @@ HEIGHT = 6
 """Lines of the field."""
 
 
-def plot_lines(plot: Plot, width: int = 72) -> list[str]:
+def plot_lines(plot: Plot, width: int = 72, manner: Formatter = PLAIN) -> list[str]:
     """Return a plot as lines of at most `width` characters; nothing where there is nothing to draw.
 
     Args:
         plot: Points, or a curve, or spans; figures that are not finite must not be among them.
         width: Characters of a line, ≥ 30.
+        manner: How the reader gets figures.
     """
     if not plot.points and not plot.spans:
         return []
     names = [literal(name)[: width // 3] for name, _, _ in plot.spans]
     up = bare_axis([y for _, y in plot.points])
-    scale = [_edge(up.high), _edge(up.low)] if plot.points and plot.y else []
+    scale = [Amount(up.high).localized(manner), Amount(up.low).localized(manner)] if plot.points and plot.y else []
     margin = max([0, *(len(name) for name in names), *(len(text) for text in scale)]) + 1
     room = max(10, width - margin)
     along = bare_axis([x for x, _ in plot.points] + [edge for _, a, b in plot.spans for edge in (a, b)])
@@ -255,15 +252,11 @@ def plot_lines(plot: Plot, width: int = 72) -> list[str]:
     for name, (_, first, last) in zip(names, plot.spans, strict=True):
         start, end = column(along, first, room), column(along, last, room)
         drawn.append(f"{name:>{margin - 1}} {' ' * start}├{'─' * max(0, end - start - 1)}{'┤' if end > start else ''}")
-    left, right = _edge(along.low), f"{_edge(along.high)} {literal(plot.x)}".rstrip()
+    left, most = Amount(along.low).localized(manner), Amount(along.high).localized(manner)
+    right = f"{most} {literal(plot.x)}".rstrip()
     gap = max(1, room - len(left) - len(right))
     drawn.append(f"{' ' * margin}{left}{' ' * gap}{right}")
     return drawn
-
-
-def _edge(figure: float) -> str:
-    """Return the figure at an end of an axis, with a minus as everywhere else."""
-    return f"{figure:.4g}".replace("-", "−")
 
 
 def _scatter(plot: Plot, along: Axis, up: Axis, room: int) -> list[str]:

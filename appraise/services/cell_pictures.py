@@ -33,7 +33,7 @@ Cells = tuple[tuple[tuple[Colour, Colour], ...], ...]
 """Rows of cells, each with the colour of its upper and of its lower half."""
 
 _BEHIND: Colour = (255, 255, 255)
-"""What shows through a transparent picture."""
+"""Colour behind a transparent picture."""
 
 
 class _Draws(Protocol[T]):

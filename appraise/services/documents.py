@@ -58,13 +58,13 @@ FORMS: tuple[tuple[str, str], ...] = tuple((ending, _CALLED[ending]) for ending 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of one file."""
+    """Outcome of writing one file."""
 
     path: Path
     problem: str = ""
     """Why it was not written; empty where it was."""
     notes: tuple[str, ...] = ()
-    """What could not be shown in it, a line each."""
+    """Parts that could not be shown in it, a line each."""
     untold: str = ""
     """Why the trail of the case says nothing of it; empty where it does."""
 

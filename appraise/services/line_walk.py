@@ -31,11 +31,11 @@ COMMANDS = (
     ("quit", "leave; what is not saved is asked about"),
     ("= WORDS", "an answer that reads like one of these commands"),
 )
-"""What may be typed beside an answer, and what it does."""
+"""Commands that may be typed beside an answer, with their help."""
 
 
 class LineWalk:
-    """Where a person is on the walk, and what each line typed does."""
+    """The place of a person on the walk, and the effect of each line typed."""
 
     def __init__(self, sheet: CaseSession) -> None:
         self.sheet = sheet

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class SortKey:
-    """What candidates are put in order by."""
+    """Keys that order candidates."""
 
     column: str
     """Key of a row."""
@@ -97,7 +97,7 @@ _COLUMNS = (
     *(key.column for key in SORTS.values()),
 )
 _GROUP = "CASE WHEN rate IS NULL THEN currency ELSE '' END"
-"""What is converted to one currency stands together; what is not stands with its own."""
+"""Rows converted to one currency stand together; the others stand with their own."""
 _TWINS = 20
 """So many twins are named."""
 
