@@ -70,6 +70,10 @@ class FillInLines:
     """Lines to be filled in by hand."""
 
     labels: tuple[str, ...]
+    signs: bool = False
+    """Whoever issues the document signs here."""
+    abreast: int = 1
+    """So many stand side by side, where there are pages."""
 
 
 @dataclass(frozen=True, slots=True)
