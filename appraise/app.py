@@ -11,8 +11,10 @@ from textual.app import SystemCommand
 from textual.screen import Screen
 
 from appraise.commands import EVERYWHERE, bindings, key_name, of_scope, put_in_force
+from appraise.lost_terminal import LostTerminal
 from appraise.messages import Messages
-from appraise.model.problem import Unreadable
+from appraise.model.problem import TerminalLost, Unreadable
+from appraise.screens.ask import AskScreen
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import BY_NAME, OwnSettings, own_settings, own_tables, write_setting
@@ -20,7 +22,6 @@ from appraise.tables.folder import settings_file
 from appraise.terminal_pictures import TerminalPictures
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.tour import Guided
-from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -59,7 +60,7 @@ _SCREENS = {
 """The screens that others open, by their module: read when first opened, and known to nobody else by more than that."""
 
 
-class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[int]):
+class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], LostTerminal[int]):
     """The worksheet."""
 
     TITLE = "appraise"
@@ -167,6 +168,13 @@ class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[i
         with suppress(RuntimeError, Unreadable):  # nowhere to keep it: it holds until the program is left
             self.settings = write_setting(settings_file(), BY_NAME["screen.theme"], self.theme)
 
+    def take_unfinished(self) -> None:
+        """Ask what becomes of what was typed in front, and answer that it is taken."""
+        front = self.screen
+        if isinstance(front, BaseScreen) and front.unfinished and not isinstance(front, AskScreen):
+            front.ask_unfinished()
+            self.type_next("enter")
+
     async def action_quit(self) -> None:
         """Leave as our own key does, whatever key of the library's is left for it."""
         self.action_leave_app()
@@ -194,6 +202,7 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None, *, t
 
     Raises:
         Unreadable: The case, the tables or the settings cannot be used; the problems say why.
+        TerminalLost: The terminal went while it was open.
     """
     settings = own_settings()
     tables = own_tables(tables)
@@ -210,11 +219,10 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None, *, t
     try:
         app = AppraiseApp(folder, loaded, opened, settings, tables)
         app.touring = tour
-        code = app.run()
+        return _run(app)
     finally:
         if opened is not None:
             opened.worksheet.release()
-    return 0 if code is None else code
 
 
 def run_settings() -> int:
@@ -225,6 +233,13 @@ def run_settings() -> int:
 
     Raises:
         Unreadable: The settings have problems, and carry all of them.
+        TerminalLost: The terminal went while they were open.
     """
-    code = AppraiseApp(Path(), settings=own_settings(), alone="own_settings").run()
-    return 0 if code is None else code
+    return _run(AppraiseApp(Path(), settings=own_settings(), alone="own_settings"))
+
+
+def _run(app: AppraiseApp) -> int:
+    code = app.run()
+    if app.terminal_lost:
+        raise TerminalLost
+    return code or 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import time
 from pathlib import Path
@@ -69,6 +70,7 @@ class Typist:
         seed: int = 1,
         size: tuple[int, int] = (24, 80),
         command: tuple[str, ...] = ("open",),
+        nohup: bool = False,
     ):
         """Open it.
 
@@ -79,6 +81,7 @@ class Typist:
             seed: Of how long they take.
             size: Lines and columns.
             command: What is asked of the program.
+            nohup: The program is started to leave SIGHUP alone.
         """
         hooks = case.parent / "slow disk"
         hooks.mkdir(exist_ok=True)
@@ -97,6 +100,7 @@ class Typist:
             env=environment,
             dimensions=size,
             timeout=120,
+            ignore_sighup=nohup,
         )
         self._child.delaybeforesend = None
 
@@ -130,6 +134,21 @@ class Typist:
             assert time.monotonic() < latest, f"it never ended:\n{self.text()}"
         self._child.close()
         return -self._child.signalstatus if self._child.signalstatus else self._child.exitstatus
+
+    def hang_up(self, longest: float = 60.0) -> int:
+        """Close the terminal; return the exit code of the program, which has to end by itself."""
+        process = self._child.pid
+        os.close(self._child.child_fd)
+        self._child.closed, self._child.child_fd, self._child.terminated = True, -1, True
+        latest = time.monotonic() + longest
+        while time.monotonic() < latest:
+            ended, status = os.waitpid(process, os.WNOHANG)
+            if ended:
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.05)
+        os.kill(process, signal.SIGKILL)
+        os.waitpid(process, 0)
+        raise AssertionError("it never ended")
 
     def text(self) -> str:
         """Return the last that the program drew."""
