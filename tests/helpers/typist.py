@@ -21,6 +21,9 @@ os.fsync = fsync
 """
 """Read by the interpreter before the program: what it writes takes its time to reach the disk."""
 
+THIRTY_A_SECOND = 1 / 30
+"""Between two keys of somebody who types fast [s]."""
+
 KEYS = {
     "up": b"\x1b[A",
     "down": b"\x1b[B",
@@ -126,6 +129,20 @@ class Typist:
         """Type keys in one write, then wait."""
         self._child.send(b"".join(sent(key) for key in keys))
         self.read(gap)
+
+    def click(self, column: int, line: int, gap: float = 0.0) -> None:
+        """Press and let go the first button at a cell, counted from 0; wait after each of both."""
+        for end in "Mm":
+            self._mouse(0, column, line, end)
+            self.read(gap)
+
+    def roll(self, column: int, line: int, *, down: bool) -> None:
+        """Turn the wheel by one step."""
+        self._mouse(65 if down else 64, column, line, "M")
+
+    def _mouse(self, button: int, column: int, line: int, end: str) -> None:
+        """Send an event of the mouse as terminals do in the mode SGR (1006) of xterm."""
+        self._child.send(f"\x1b[<{button};{column + 1};{line + 1}{end}".encode())
 
     def end(self, longest: float = 300.0) -> int:
         """Wait until the program has ended; return its exit code."""
