@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import select
 import signal
 import sys
 from contextlib import suppress
@@ -75,8 +76,6 @@ class LostTerminal(TypeAhead[ReturnType]):
 
 def hung_up() -> bool:
     """Say whether the line to the terminal that is read from has been hung up."""
-    import select
-
     try:
         asked = select.poll()
         asked.register(sys.__stdin__.fileno(), 0)  # type: ignore[union-attr]
