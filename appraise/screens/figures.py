@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class FiguresScreen(CaseScreen):
-    """Title, list, footer: the list in the middle of a wide screen; subclasses say which, and fill it in `show_case`."""
+    """Title, list in the middle of a wide screen, footer; subclasses say which list, and fill it in `show_case`."""
 
     def list_of_figures(self) -> RowList:
         """Make the list."""
