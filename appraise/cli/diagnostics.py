@@ -25,6 +25,8 @@ class ExitCode(IntEnum):
     """`check` found problems in a case; `rank` left files out."""
     UNUSABLE = 2
     """Wrong use, or a file that cannot be read or written."""
+    HUNG_UP = 129
+    """The terminal went: 128 + SIGHUP, as shells report it."""
     INTERRUPTED = 130
     """Stopped from the keyboard: 128 + SIGINT, as shells report it."""
 

@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
     from appraise.evidence.lives import learn_lives, lives_rows, spells
     from appraise.services.learning import refuse_learned, take
 
-    tables = tables_for(args.tables)
+    tables = tables_for(args.tables, learning=True)
     refuse_learned(tables)
     cases, bad = _cases(args.places, tables)
     if not cases:

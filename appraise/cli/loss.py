@@ -28,7 +28,8 @@ _Read = TypeVar("_Read")
 
 MORE = (
     ": repair less betterment against diminution in value, both on the later day. "
-    "Rules of carriage are information: check the current edition and the policy, ask a lawyer; this is no legal advice."
+    "Rules of carriage are information: check the current edition and the policy, ask a lawyer; "
+    "this is no legal advice."
 )
 
 

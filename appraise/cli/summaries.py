@@ -16,7 +16,7 @@ COMMANDS = {
     "measure": "one measurement alone: from readings to grades, diagnoses and remaining life",
     "sales": "the book of your own sales: enter and import them, learn from them, score past valuations",
     "lives": "how long parts last in your cases, compared with the tables; --take writes the rows",
-    "settings": "show where the settings file is and the settings in force; the defaults if there is none",
+    "settings": "open your settings: practice, rates, keys, colours; --show prints where the file is and what it says",
     "sources": "show the reference tables with source and standing of every row",
     "guide": "print the guide: its topics, or one of them",
     "schema": "print the JSON Schema of the case file, or of a command's JSON",

@@ -66,3 +66,7 @@ class InputError(ValueError):
 def quoted(text: str) -> str:
     """Return text as a message may quote it: one harmless line in quotation marks, not too long."""
     return f"“{shorten(text.strip())}”"
+
+
+class TerminalLost(Exception):
+    """The terminal went while somebody worked at it; what was not saved is in the trail."""

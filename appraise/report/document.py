@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
+from appraise.model.paper import PAPERS
 
 if TYPE_CHECKING:
     from datetime import date
@@ -70,6 +71,10 @@ class FillInLines:
     """Lines to be filled in by hand."""
 
     labels: tuple[str, ...]
+    signs: bool = False
+    """Whoever issues the document signs here."""
+    abreast: int = 1
+    """So many stand side by side, where there are pages."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,9 +209,6 @@ def branches(outline: Outline) -> list[Branch]:
         open_lists.append(branch.below)
     return top
 
-
-PAPERS = ("a4", "letter")
-"""Sizes of paper, as ISO 216 and ANSI name them."""
 
 Standard = Literal["ua-1", "a-2b"]
 

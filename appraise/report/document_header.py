@@ -86,7 +86,7 @@ def headed(document: Document, case: Case, picture: Photo | None, *, signs: bool
         document: Any.
         case: Whose practice and day of issue are told.
         picture: Of the letterhead, found and compared; none: the case names none, or nobody looked.
-        signs: The practice signs it: the signature block stands below the last line to sign on.
+        signs: The practice signs it: the signature block stands below the lines that it signs on.
     """
     practice, manner = case.practice, document.manner
     lines = _lines(practice.address)
@@ -104,16 +104,16 @@ def _lines(text: str) -> tuple[str, ...]:
 
 
 def _signed(sections: tuple[Section, ...], block: tuple[Paragraph, ...]) -> tuple[Section, ...]:
-    """Put the block behind the last lines to fill in."""
+    """Put the block behind the lines that the practice signs, else behind the last lines to fill in."""
     places = [
-        (at, below)
+        (result.signs, at, below)
         for at, section in enumerate(sections)
         for below, result in enumerate(section.blocks)
         if isinstance(result, FillInLines)
     ]
     if not places:
         return sections
-    at, below = places[-1]
+    _, at, below = max(places)
     blocks = sections[at].blocks
     signed = replace(sections[at], blocks=(*blocks[: below + 1], *block, *blocks[below + 1 :]))
     return (*sections[:at], signed, *sections[at + 1 :])

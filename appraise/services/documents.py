@@ -15,7 +15,7 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.outputs.sheets import OFFER, WORK_ORDER
 from appraise.report.outputs.value import REPORT
-from appraise.report.wording import manner_of
+from appraise.report.wording import manner_of, paper_for
 from appraise.services.letterhead import letterhead_of
 from appraise.services.photos import photos_of
 from appraise.services.report_audit import record_document, with_standing
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
     from appraise.services.case_session import CaseSession
+    from appraise.store.own_settings import OwnSettings
 
 KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
@@ -77,6 +78,11 @@ def default_stem(worksheet: CaseSession, kind: ReportKind) -> str:
 def kinds_of(worksheet: CaseSession) -> tuple[tuple[ReportKind, str], ...]:
     """Return the kinds that a worksheet's case can be handed over as, and what each is."""
     return KINDS if worksheet.case.earlier_state is None else (*KINDS, *OF_MOVES)
+
+
+def paper_in_force(locale: str, settings: OwnSettings) -> str:
+    """Return the paper of documents: that of the settings, else what is usual where the locale is spoken."""
+    return settings.documents.paper or paper_for(locale)
 
 
 def item_for(worksheet: CaseSession, kind: ReportKind) -> Appraisal | Compared:

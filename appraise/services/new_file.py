@@ -114,6 +114,9 @@ LIKE: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 """Values a new case takes from another of the same shop, by section: never findings, nor the instrument's identity."""
 
+_TERMS = tuple(key for key in LIKE["assignment"] if key not in ("currency", "place", "assessor", "client"))
+"""Of the assignment, what goes with the terms."""
+
 
 def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
     """Return what a new case takes from another, as a file has it: what is stated there.
@@ -134,10 +137,10 @@ def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
 
 
 def with_terms(case: Case, other: Case) -> Case:
-    """Return a new case with the basis, the purpose, the rates and the costs of another.
+    """Return a new case with the basis, the purpose, the rates, the costs and the ways of another.
 
     Args:
-        case: The new one; in another currency it takes no amounts.
+        case: The new one; in another currency it takes no amounts. Who and where, which are asked line by line, stay.
         other: Of the same shop.
     """
     asked, costs = other.assignment, other.costs
@@ -145,8 +148,8 @@ def with_terms(case: Case, other: Case) -> Case:
         costs = Costs(
             overhead_pct=costs.overhead_pct, contingency_pct=costs.contingency_pct, margin_pct=costs.margin_pct
         )
-    named = replace(case.assignment, basis=asked.basis, purpose=asked.purpose, intended_users=asked.intended_users)
-    return replace(case, assignment=named, costs=costs)
+    stated = {key: value for key in _TERMS if (value := getattr(asked, key)) not in (None, "")}
+    return replace(case, assignment=replace(case.assignment, **stated), costs=costs)
 
 
 _TRIED = 8

@@ -9,6 +9,7 @@ from appraise.commands import COMMANDS, SCOPES, key_name, key_names
 from appraise.keymap import EXPECTED as EXPECTED_KEYS
 from appraise.keymap import KEYS, keys_told, names_of
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.paper import PAPERS
 from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.model.quantities import Units
 from appraise.store.findings import did_you_mean
@@ -131,6 +132,29 @@ class SalesSettings:
 
     book: str = _setting(
         "", About("Book of sales", "File of your sales book; empty: sales.sqlite3 beside the settings file.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class TableSettings:
+    """Which tables are laid over ours."""
+
+    folder: str = _setting(
+        "", About("Own tables", "Folder of tables laid over ours where --tables names none, from the settings' folder.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class DocumentSettings:
+    """How documents are made."""
+
+    paper: str = _setting(
+        "",
+        About(
+            "Paper",
+            "Size of the pages of a PDF; empty: what is usual in the locale of the case.",
+            (("", "as in the locale"), *((paper, paper) for paper in PAPERS)),
+        ),
     )
 
 

@@ -128,7 +128,7 @@ WANTED = (
         said("extraordinary assumption", "hypothetical condition", "would change the value"),
     ),
     Wanted(USPAP, "exposure time, where one was developed", ("assignment",), said("Exposure time")),
-    Wanted(USPAP, "a signed certification", ("statement",), said("Signature: ", "Name: ", "Place and date: ")),
+    Wanted(USPAP, "a signed certification", ("statement", "signatures"), said("Signature: ", "Place: ", "Date: ")),
     Wanted(
         USPAP,
         "characteristics, quality and condition of the property and of its parts (7-2)",

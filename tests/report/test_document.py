@@ -45,6 +45,7 @@ TITLES = [
     "Assumptions and limiting conditions",
     "Cautions",
     "Statement of the appraiser",
+    "Signatures",
     "Sources used",
     "To reproduce the figures",
 ]
@@ -138,8 +139,9 @@ def test_it_signs_nothing():
     page = render(full_report(valued("grand")))
     after = page.partition("## Statement of the appraiser")[2].partition("\n## ")[0]
     assert "R. Invented" not in after
-    assert re.search(r"Signature: \.+$", after, re.MULTILINE)
     assert "certifies nobody" in after
+    signed = page.partition("## Signatures")[2].partition("\n## ")[0]
+    assert len(re.findall(r"Signature: \.+$", signed, re.MULTILINE)) == 3
 
 
 def test_hostile_text_is_literal_in_markdown():

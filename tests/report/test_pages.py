@@ -14,9 +14,10 @@ import pytest
 from pypdf import PdfReader
 
 from appraise.model.case import Kind
+from appraise.model.paper import PAPERS
 from appraise.report.appraisal import Appraisal, appraisal
 from appraise.report.cautions import applicable
-from appraise.report.document import PAPERS, Document, Facts, Paragraph, Section, Sheet
+from appraise.report.document import Document, Facts, Paragraph, Section, Sheet
 from appraise.report.formats import write
 from appraise.report.household import INSURED
 from appraise.report.kinds import document_for

@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
     from appraise.evidence.overlay import sales_rows
     from appraise.services.learning import learn_from, take
 
-    tables = tables_for(args.tables)
+    tables = tables_for(args.tables, learning=True)
     with book(args.book) as kept, advancing("valuing", kept.count) as advance:
         learned, unused = learn_from(kept, tables, advance)
     if learned is None:

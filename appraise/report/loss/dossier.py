@@ -14,7 +14,6 @@ from appraise.report.document import (
     Column,
     Document,
     Facts,
-    FillInLines,
     Paragraph,
     PhotoGrid,
     Section,
@@ -24,6 +23,7 @@ from appraise.report.document import (
 from appraise.report.loss import carried, costing, custody, derived, doubt, parts, wreck
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.sections.cells import invented, lean
+from appraise.report.sections.signatures import signatures
 from appraise.report.words import KINDS, capital, literal, make_of
 
 if TYPE_CHECKING:
@@ -43,14 +43,6 @@ CLASSES = {
 
 MOST_PAGES = 10
 """A dossier is to have no more; only one with many photos and defects does."""
-
-SIGNED = (
-    message("Place and date"),
-    message("Assessor, name and signature"),
-    message("Owner, seen"),
-    message("Carrier, received; nothing is admitted by it"),
-)
-"""Signatories of the statement."""
 
 
 def dossier(item: Compared) -> Document:
@@ -79,12 +71,8 @@ def dossier(item: Compared) -> Document:
         _photos(item),
         _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.limitations)),
         _bullets(item, say("Assumptions"), item.assumptions),
-        Section(
-            say("Statement"),
-            (Paragraph(_statement(item)), FillInLines(tuple(map(say, SIGNED)))),
-            whole=True,
-            key="statement",
-        ),
+        Section(say("Statement"), (Paragraph(_statement(item)),), key="statement"),
+        signatures(item.after.case.assignment, item.manner),
         custody.section(item),
         *_practice(item),
     )

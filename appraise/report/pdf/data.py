@@ -135,7 +135,7 @@ class TypstBuilder:
             case Outline():
                 return {"k": "outline", "found": _branches(branches(block))}
             case FillInLines():
-                return {"k": "blanks", "labels": _texts(block.labels)}
+                return {"k": "blanks", "labels": _texts(block.labels), "abreast": block.abreast}
             case Ticks():
                 return {"k": "ticks", "items": _texts(block.items)}
             case Drawing():

@@ -268,9 +268,6 @@ def statement(item: Appraisal) -> Section:
                     say("Others who gave significant help, and which"),
                     say("Standards of practice, with their edition"),
                     *(() if qualified else (say("Qualifications"),)),
-                    say("Name"),
-                    say("Place and date"),
-                    say("Signature"),
                 )
             ),
         ),
