@@ -4,27 +4,29 @@ from __future__ import annotations
 
 from contextlib import suppress
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import SystemCommand
+from textual.screen import Screen
 
 from appraise.commands import EVERYWHERE, bindings, key_name, of_scope, put_in_force
+from appraise.lost_terminal import LostTerminal
 from appraise.messages import Messages
-from appraise.model.problem import Unreadable
+from appraise.model.problem import TerminalLost, Unreadable
+from appraise.screens.ask import AskScreen
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.cases import CasesScreen
-from appraise.store.own_settings import BY_NAME, OwnSettings, own_settings, settings_file, write_setting
+from appraise.store.own_settings import BY_NAME, OwnSettings, own_settings, own_tables, write_setting
+from appraise.tables.folder import settings_file
 from appraise.terminal_pictures import TerminalPictures
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.tour import Guided
-from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
-    from pathlib import Path
 
     from textual.binding import Binding, BindingType
-    from textual.screen import Screen
 
     from appraise.services.case_session import CaseSession
     from appraise.services.opening import Opened
@@ -58,7 +60,7 @@ _SCREENS = {
 """The screens that others open, by their module: read when first opened, and known to nobody else by more than that."""
 
 
-class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[int]):
+class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], LostTerminal[int]):
     """The worksheet."""
 
     TITLE = "appraise"
@@ -75,6 +77,8 @@ class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[i
         opened: Opened | CaseSession | None = None,
         settings: OwnSettings | None = None,
         own_tables: Path | None = None,
+        *,
+        alone: str = "",
     ) -> None:
         """Make the application.
 
@@ -84,10 +88,11 @@ class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[i
             opened: The case to begin with, or a worksheet in memory.
             settings: Of whoever works here; none: the defaults.
             own_tables: Folder of the user's tables in force.
+            alone: A screen that is all there is: without a list of cases below, left when it is closed.
         """
         super().__init__()
         self.own_tables = own_tables
-        self._folder, self._tables, self._opened = folder, tables, opened
+        self._folder, self._tables, self._opened, self._alone = folder, tables, opened, alone
         for theme in THEMES:
             self.register_theme(theme)
         self.settings = OwnSettings() if settings is None else settings
@@ -113,12 +118,14 @@ class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[i
         return key_name(binding.key)
 
     def get_default_screen(self) -> Screen[None]:
-        """Return the list of cases: it lies below everything."""
-        return CasesScreen(self._folder, self._tables)
+        """Return the list of cases: it lies below everything but a screen that is all there is."""
+        return Screen() if self._alone else CasesScreen(self._folder, self._tables)
 
     def on_mount(self) -> None:
-        """Open the case that was asked for."""
-        if self._opened is not None:
+        """Open what was asked for."""
+        if self._alone:
+            self.open_screen(self._alone, then=lambda _: self.exit(0))
+        elif self._opened is not None:
             from appraise.screens.open_case import walk_into
 
             walk_into(self, self._opened)
@@ -161,6 +168,13 @@ class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[i
         with suppress(RuntimeError, Unreadable):  # nowhere to keep it: it holds until the program is left
             self.settings = write_setting(settings_file(), BY_NAME["screen.theme"], self.theme)
 
+    def take_unfinished(self) -> None:
+        """Ask what becomes of what was typed in front, and answer that it is taken."""
+        front = self.screen
+        if isinstance(front, BaseScreen) and front.unfinished and not isinstance(front, AskScreen):
+            front.ask_unfinished()
+            self.type_next("enter")
+
     async def action_quit(self) -> None:
         """Leave as our own key does, whatever key of the library's is left for it."""
         self.action_leave_app()
@@ -188,8 +202,10 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None, *, t
 
     Raises:
         Unreadable: The case, the tables or the settings cannot be used; the problems say why.
+        TerminalLost: The terminal went while it was open.
     """
     settings = own_settings()
+    tables = own_tables(tables)
     # Our own tables are read after the first paint; a user's may be wrong, and that is said on the plain terminal.
     loaded = opened = None
     if case is not None or tables is not None:
@@ -203,8 +219,27 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None, *, t
     try:
         app = AppraiseApp(folder, loaded, opened, settings, tables)
         app.touring = tour
-        code = app.run()
+        return _run(app)
     finally:
         if opened is not None:
             opened.worksheet.release()
-    return 0 if code is None else code
+
+
+def run_settings() -> int:
+    """Open the settings alone.
+
+    Returns:
+        The exit code: 0 when the person left in peace.
+
+    Raises:
+        Unreadable: The settings have problems, and carry all of them.
+        TerminalLost: The terminal went while they were open.
+    """
+    return _run(AppraiseApp(Path(), settings=own_settings(), alone="own_settings"))
+
+
+def _run(app: AppraiseApp) -> int:
+    code = app.run()
+    if app.terminal_lost:
+        raise TerminalLost
+    return code or 0

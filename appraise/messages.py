@@ -26,6 +26,9 @@ _RACK = "ToastRack"
 _KEPT_FREE = "Foot, NextChecks"
 """What no message lies over: the keys, and what to look at next."""
 
+_ABOVE = "TourLine"
+"""What a message stands below at the top."""
+
 _AROUND = 3
 """Cells of a message that are edge and padding."""
 
@@ -95,9 +98,10 @@ class Messages(App[ReturnType]):
         lines = sum(len(wrapped(line, max(1, width - _AROUND))) for line in harmless(self._said).splitlines())
         edited = being_edited(screen)
         bottom = min((widget.region.y for widget in screen.query(_KEPT_FREE)), default=height)
-        low = edited is not None and edited.y < lines and edited.bottom <= bottom - lines
+        top = max((widget.region.bottom for widget in screen.query(_ABOVE)), default=0)
+        low = edited is not None and edited.y < top + lines and edited.bottom <= bottom - lines
         rack.styles.dock = "bottom" if low else "top"
-        rack.styles.margin = (0, 0, max(0, height - bottom), 0) if low else 0
+        rack.styles.margin = (0, 0, max(0, height - bottom), 0) if low else (top, 0, 0, 0)
 
 
 def being_edited(screen: Screen[Any]) -> Region | None:

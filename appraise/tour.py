@@ -65,7 +65,7 @@ STEPS: tuple[Step, ...] = (
     Step("There are eight stations, one behind the other. → goes to the next, ← back: go to another one.", _station),
     Step(
         "A digit grades the check under the cursor: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 worn out. "
-        "Grade one; y and n answer a question, a number and Enter a measurement.",
+        "Grade one; y and n answer a question; where a unit stands, type a number and Enter.",
         _answered,
     ),
     Step("The value above has moved with it. {undo} takes the last answer back: press it.", _answered),

@@ -20,7 +20,14 @@ if TYPE_CHECKING:
     from textual.message_pump import MessagePump
     from textual.screen import Screen
 
-_TYPED = (events.Key, events.Paste, events.MouseDown, events.MouseUp)
+_TYPED = (
+    events.Key,
+    events.Paste,
+    events.MouseDown,
+    events.MouseUp,
+    events.MouseScrollDown,
+    events.MouseScrollUp,
+)
 """What a person does that must not overtake one another."""
 
 _PAINTING = (

@@ -17,14 +17,16 @@ if TYPE_CHECKING:
 
 
 class ExitCode(IntEnum):
-    """What the command tells the shell."""
+    """Exit status of a command."""
 
     DONE = 0
-    """What was asked for has been done."""
+    """The command did its work."""
     PROBLEMS = 1
     """`check` found problems in a case; `rank` left files out."""
     UNUSABLE = 2
     """Wrong use, or a file that cannot be read or written."""
+    HUNG_UP = 129
+    """The terminal went: 128 + SIGHUP, as shells report it."""
     INTERRUPTED = 130
     """Stopped from the keyboard: 128 + SIGINT, as shells report it."""
 

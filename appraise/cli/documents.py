@@ -1,4 +1,4 @@
-"""What every command that writes a document shares: where to, on which paper, and what is refused before any work."""
+"""Options that every command writing a document shares: target, paper, and refusals before any work."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
+from appraise.model.paper import PAPERS
 from appraise.model.unsafe import sanitize_line
-from appraise.report.document import PAPERS, STANDARDS, Sheet
+from appraise.report.document import STANDARDS, Sheet
 from appraise.report.formats import ENDINGS
 from appraise.report.words import either
 from appraise.tables.content import resolved
@@ -31,13 +32,13 @@ def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> No
         default=[],
         required=required,
         metavar="FILE",
-        help=f"where to; its ending, {either(ENDINGS)}, says what; again for another format",
+        help=f"the file to write; its ending, {either(ENDINGS)}, gives the format; may be repeated",
     )
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
     parser.add_argument(
-        "--paper", choices=PAPERS, help="size of a PDF's pages; without: what is usual in --locale, or a4"
+        "--paper", choices=PAPERS, help="page size of a PDF; without: your settings', or the usual one of --locale"
     )
-    text = "hold a PDF to PDF/UA-1 or PDF/A-2b; again for both"
+    text = "hold a PDF to PDF/UA-1 or PDF/A-2b; may be repeated"
     parser.add_argument("--pdf-standard", choices=STANDARDS, action="append", default=[], help=text)
 
 
@@ -95,10 +96,11 @@ def write_out(
     targets = args.output if targets is None else targets
     if not targets:
         return ExitCode.DONE
-    from appraise.report.wording import paper_for
-    from appraise.services.documents import export_documents
+    from appraise.services.documents import export_documents, paper_in_force
+    from appraise.store.own_settings import own_settings
 
-    sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
+    paper = args.paper or paper_in_force(item.manner.locale, own_settings())
+    sheet = Sheet(paper, tuple(dict.fromkeys(args.pdf_standard)))
     code = ExitCode.DONE
     said: set[str] = set()
     for outcome in export_documents(item, kind, targets, sheet, case_file, overwrite=True):

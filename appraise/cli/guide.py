@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from functools import cache
 from pathlib import Path
@@ -10,20 +11,18 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.output import say, say_script, show
 from appraise.cli.parser import build_parser
-from appraise.cli.summaries import COMMANDS
-from appraise.commands import COMMANDS as COMMANDS_OF_KEYS
-from appraise.commands import SCOPES, key_names, of_scope
+from appraise.commands import SCOPES, key_name, key_names, of_scope
 from appraise.model.problem import Unreadable
-from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
 from appraise.store.own_settings import own_settings
 from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Mapping
 
 FOLDER = Path(__file__).resolve().parent.parent / "guide"
-"""Where the topics lie, one Markdown file each."""
+"""Folder of the topics, one Markdown file each."""
 
 TOPICS = (
     "inspection",
@@ -43,16 +42,17 @@ TOPICS = (
 )
 """Every topic, in the order in which one reads them."""
 
+NAMED = re.compile(r"(?P<key>[^\s()]+)<!--(?P<id>[a-z-]+)-->")
+"""A key in a topic, and the command that it belongs to."""
+
 KEYS = "keys"
 """The topic that ends with every command and its keys."""
 
 _MOST_BYTES = 1_000_000
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["guide"]
-    parser = subparsers.add_parser("guide", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("topic", nargs="?", metavar="TOPIC", help=f"one of {', '.join(TOPICS)}")
     parser.add_argument("--man", action="store_true", help="print the manual page of all commands, for `man`")
 
@@ -96,12 +96,23 @@ def topic_text(topic: str) -> str:
         OSError: Its file is missing from the installation.
     """
     text = content_of(FOLDER / f"{topic}.md", _MOST_BYTES).decode("utf-8")
-    if topic == KEYS:
-        return f"{text}\n{key_list()}"
-    own = own_in_force()
-    moved = ", ".join(f"{each.label} {key_names(own[each.id])}" for each in COMMANDS_OF_KEYS if each.id in own)
-    heading, _, rest = text.partition("\n")
-    return f"{heading}\n\nKeys of your own, where this page names ours: {moved}.\n{rest}" if moved else text
+    told = with_keys(text, own_in_force())
+    return f"{told}\n{key_list()}" if topic == KEYS else told
+
+
+def with_keys(text: str, own: Mapping[str, str]) -> str:
+    """Return a page with the keys in force: ours stand in it, each with its command behind it, `F2<!--save-->`.
+
+    Args:
+        text: The Markdown; what names the commands is left out.
+        own: The keys in place of ours, by command.
+    """
+
+    def key(found: re.Match[str]) -> str:
+        keys = own.get(found["id"])
+        return found["key"] if keys is None else key_name(keys.partition(",")[0])
+
+    return NAMED.sub(key, text)
 
 
 def key_list() -> str:

@@ -1,4 +1,4 @@
-"""What nearly every command begins with: the tables, and a case that can be used."""
+"""Inputs of nearly every command: the tables, and a case that can be used."""
 
 from __future__ import annotations
 
@@ -20,15 +20,30 @@ def today() -> date:
     return date.today()
 
 
-def tables_for(overlay: Path | None) -> Tables:
+def tables_for(overlay: Path | None, *, learning: bool = False) -> Tables:
     """Load the tables, with the user's own laid over them.
 
+    Args:
+        overlay: The folder told; none: that of the settings.
+        learning: Rows are to be learned, which those of the settings may have been: only the folder told counts.
+
     Raises:
-        Unreadable: A table has problems.
+        Unreadable: A table has problems, or the settings have.
     """
     from appraise.tables.load import load_tables
 
-    return load_tables(overlay)
+    return load_tables(overlay if learning else _own_tables(overlay))
+
+
+def _own_tables(told: Path | None) -> Path | None:
+    """Return the folder that is laid over ours; without a settings file what reads one is not loaded."""
+    from appraise.tables.folder import settings_there
+
+    if told is not None or not settings_there():
+        return told
+    from appraise.store.own_settings import own_tables
+
+    return own_tables(told)
 
 
 def usable_case(path: Path, tables: Tables) -> Case:

@@ -14,7 +14,14 @@ from typing import TYPE_CHECKING, TextIO
 from appraise.cli.diagnostics import repeat
 from appraise.cli.output import say_script
 from appraise.tables.content import content_of
-from appraise.tables.folder import cache_folder, data_folder, digest_of_folder, keep_in_cache
+from appraise.tables.folder import (
+    cache_folder,
+    data_folder,
+    digest_of_folder,
+    keep_in_cache,
+    settings_file,
+    settings_there,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -94,6 +101,11 @@ def _place(words: Sequence[str]) -> Path | None:
         for stream in (sys.stdout, sys.stderr):
             add(stream.isatty(), stream.encoding)
         add(*shutil.get_terminal_size((0, 0)))
+        settings = content_of(settings_file(), _LARGEST) if settings_there() else b""
+        if b"tables" in settings:
+            return None  # they may name a folder
+        add(len(settings))
+        found.update(settings)
         add(*sorted(item for item in os.environ.items() if item[0].startswith(_VARIABLES)))
         return cache_folder() / "printed" / f"{found.hexdigest()}.json"
     except (OSError, RuntimeError, ValueError, AttributeError):

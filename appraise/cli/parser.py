@@ -18,7 +18,7 @@ from appraise.cli.examples import epilog
 from appraise.cli.options import LateParser
 from appraise.cli.output_cache import through_cache
 from appraise.cli.summaries import COMMANDS
-from appraise.model.problem import Unreadable
+from appraise.model.problem import TerminalLost, Unreadable
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
@@ -55,6 +55,9 @@ def build_parser(
 ) -> argparse.ArgumentParser:
     """Return the parser of the whole command line.
 
+    The module of a command adds its `options`; its `MORE` stands behind what the command does on the help page, its
+    `DESCRIPTION` in place of both.
+
     Args:
         commands: The commands to load; the others are not known to it.
         named: Whether it is enough to name them with what they do, as the list of all commands does.
@@ -68,10 +71,15 @@ def build_parser(
     parser.add_argument("--version", action="version", version=f"appraise {__version__}")
     below = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in commands:
+        text = COMMANDS[name]
         if named:
-            below.add_parser(name, help=COMMANDS[name])
-        else:
-            import_module(f"appraise.cli.{name}").add(below)
+            below.add_parser(name, help=text)
+            continue
+        from appraise.report.words import capital
+
+        module = import_module(f"appraise.cli.{name}")
+        description = getattr(module, "DESCRIPTION", f"{capital(text)}{getattr(module, 'MORE', '.')}")
+        module.options(below.add_parser(name, help=text, description=description))
     if not late:
         parser.complete()
     return parser
@@ -111,6 +119,9 @@ def main(argv: Sequence[str] | None = None, *, cached: bool = False) -> int:
     except KeyboardInterrupt:
         complain("appraise: interrupted")
         return ExitCode.INTERRUPTED
+    except TerminalLost:
+        _complain_if_heard("appraise: the terminal is gone; what was not saved is in the trail, and offered next time")
+        return ExitCode.HUNG_UP
     except MemoryError:
         complain("appraise: not enough memory on this machine; nothing was changed")
         return ExitCode.UNUSABLE
@@ -125,6 +136,17 @@ def _interruptible() -> None:
     """Have an interruption raise from here on, where it would end the process."""
     if threading.current_thread() is threading.main_thread() and signal.getsignal(signal.SIGINT) is signal.SIG_DFL:
         signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+def _complain_if_heard(line: str) -> None:
+    """Say a line where standard error leads elsewhere than to the terminal that is gone."""
+    for stream, words in ((sys.stdout, ""), (sys.stderr, f"{line}\n")):
+        try:
+            stream.write(words)
+            stream.flush()
+        except OSError:
+            # What Python still holds back is written at exit, and must not fail then.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _replace_closed_streams() -> None:

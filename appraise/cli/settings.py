@@ -1,44 +1,46 @@
-"""`appraise settings`: where the settings file is, and what holds."""
+"""`appraise settings`: what you settle once for every case, on a screen of its own; with --show printed."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
-from appraise.cli.summaries import COMMANDS
 from appraise.model.unsafe import sanitize_line
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
 
+MORE = (
+    ". The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
+    "answer, [new_case] says what a new case begins with, [practice] what heads documents, [tables] folder where "
+    "tables of your own are, [documents] paper the size of pages, [sales] book where your sales book is, [screen] "
+    "pictures how photos are drawn, [keys] "
+    "which key does what; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["settings"]
-    parser = subparsers.add_parser(
-        "settings",
-        help=text,
-        description=f"{capital(text)}. The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
-        "answer, [new_case] says what a new case begins with, [sales] book where your sales book is, [screen] pictures "
-        "how photos are drawn, [keys] "
-        "which key does what; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
+    text = "print where the file is and what it says; so it is without a terminal, or with --json"
+    parser.add_argument("--show", action="store_true", help=text)
     add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print it.
+    """Open the settings on a screen of their own, or print them.
 
     Raises:
         Unreadable: The file has problems.
         WrongUse: There is no home to look for one in.
     """
+    from appraise.cli.open import interactive
     from appraise.store.document import document_text
-    from appraise.store.own_settings import own_settings, settings_file
+    from appraise.store.own_settings import own_settings
+    from appraise.tables.folder import settings_file
 
     try:
         path = settings_file()
@@ -46,6 +48,9 @@ def run(args: argparse.Namespace) -> int:
         expected = "a home folder, or APPRAISE_SETTINGS with the name of a file"
         raise WrongUse(f"appraise settings: found neither, expected {expected}") from None
     settings = own_settings()
+    if interactive() and not (args.show or args.json):
+        code: int = import_module("appraise.app").run_settings()
+        return code
     there, shown = path.is_file(), sanitize_line(str(path))
     if args.json:
         from appraise.cli.listings import SETTINGS

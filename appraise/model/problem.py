@@ -19,7 +19,7 @@ class Problem:
     found: str
     expected: str
     mend: str = ""
-    """What to write instead, where that can be told."""
+    """Advice: the value to write instead, where that can be told."""
     grave: bool = True
     """False for a hint that does not stop the work."""
 
@@ -66,3 +66,7 @@ class InputError(ValueError):
 def quoted(text: str) -> str:
     """Return text as a message may quote it: one harmless line in quotation marks, not too long."""
     return f"“{shorten(text.strip())}”"
+
+
+class TerminalLost(Exception):
+    """The terminal went while somebody worked at it; what was not saved is in the trail."""

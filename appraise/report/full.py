@@ -16,6 +16,7 @@ from appraise.report.sections import (
     identity,
     measurements,
     photos,
+    signatures,
     sources,
     work,
     worth,
@@ -53,6 +54,7 @@ def full_report(item: Appraisal) -> Document:
         closing.assumptions(item),
         closing.cautions(item),
         closing.statement(item),
+        signatures.signatures(item.case.assignment, item.manner),
         sources.sources(item),
         sources.again(item),
     )

@@ -14,7 +14,7 @@ from appraise.commands import BY_ID, bound_to
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.photos import WHOLE, Use, photos_at, size_words, taken_words, with_photos
+from appraise.services.photos import WHOLE, Use, photos_at, shown_by, size_words, taken_words, with_photos
 from appraise.store.photo_entry import Lying, capture_time, inside, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved
@@ -46,7 +46,14 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, title: str, case_file: Path, now: Sequence[str], typed: str = "") -> None:
+    def __init__(
+        self,
+        title: str,
+        case_file: Path,
+        now: Sequence[str],
+        typed: str = "",
+        shown: Callable[[str], tuple[str, ...]] = lambda _: (),
+    ) -> None:
         """Look into the folder.
 
         Args:
@@ -54,9 +61,10 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
             case_file: Photos of its folder and of those below are offered.
             now: Those that show it at present.
             typed: The first letter typed already.
+            shown: Returns in words what the case uses a photo for.
         """
         super().__init__()
-        self._title, self._now, self._typed = title, tuple(now), harmless(typed)
+        self._title, self._now, self._typed, self._shown_by = title, tuple(now), harmless(typed), shown
         self._folder = resolved(case_file).parent
         there = photos_in(self._folder)
         known = {photo.file for photo in there}
@@ -99,9 +107,9 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         )
         if not shown:
             wrong = (
-                f"no photo called so lies in {self._folder.name or 'the folder'} or below"
+                f"no photo of that name is in {self._folder.name or 'the folder'} or below"
                 if self._all
-                else ("no photo lies in the folder of the case or below: put them there first")
+                else ("no photo is in the folder of the case or below: put them there first")
             )
             self._complain(wrong)
         else:
@@ -125,7 +133,9 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         path = None if file is None else inside(self._folder, file)
         if lying is None or path is None:
             return ""
-        return f"{lying.file} · {size_words(lying.size)} · {taken_words(capture_time(path))}"
+        shows = "; ".join(self._shown_by(lying.file))
+        used = f"shows {shows}" if shows else "not used yet"
+        return f"{lying.file} · {size_words(lying.size)} · {taken_words(capture_time(path))} · {used}"
 
     @on(PhotoRows.Typed)
     def _narrow(self, message: PhotoRows.Typed) -> None:
@@ -156,9 +166,9 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         if not self._shown():
             return False
         for file in chosen:
-            found = look_for(self._folder, file, "") if file not in self._now else None
-            if found is not None and found.fault:
-                self._complain(f"{file}: {found.fault}, expected {found.expected}")
+            result = look_for(self._folder, file, "") if file not in self._now else None
+            if result is not None and result.fault:
+                self._complain(f"{file}: {result.fault}, expected {result.expected}")
                 return False
         self.dismiss(tuple(chosen))
         return True
@@ -195,12 +205,15 @@ def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable
         row = sheet.tables.checks.get(str(use[1]))
         title = f"Photos: {row.label if row else use[1]}"
 
-    def take(files: tuple[str, ...]) -> None:
+    def on_result(files: tuple[str, ...]) -> None:
         put_photos(screen, use, files)
         if then is not None:
             then()
 
-    screen.ask(ChoosePhotosScreen(title, sheet.path, photos_at(screen.case, use), typed), take)
+    def shown(file: str) -> tuple[str, ...]:
+        return shown_by(screen.case, file, sheet.tables)
+
+    screen.ask(ChoosePhotosScreen(title, sheet.path, photos_at(screen.case, use), typed, shown), on_result)
 
 
 def put_photos(screen: FieldScreen, use: Use, files: tuple[str, ...]) -> None:

@@ -14,12 +14,22 @@ from textual.widgets.option_list import Option
 
 from appraise.commands import EVERYWHERE, bound_to, told
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.paper import PAPERS
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
-from appraise.report.document import PAPERS, Sheet
+from appraise.report.document import Sheet
+from appraise.report.wording import manner_of
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
+from appraise.services.documents import (
+    FORMS,
+    Outcome,
+    default_stem,
+    export_documents,
+    item_for,
+    kinds_of,
+    paper_in_force,
+)
 from appraise.widgets.checkbox import Tick
 from appraise.widgets.plain import piece
 
@@ -70,12 +80,13 @@ class DocumentsScreen(DialogScreen[None]):
         self._kinds = kinds_of(worksheet)
         keys = [key for key, _ in self._kinds]
         self._at = self._first = keys.index(kind) if kind in keys else 0
-        self._paper = PAPERS[0]
         self._named = ""
         """The name as it was typed for what is being written."""
 
     def compose(self) -> ComposeResult:
         """Kind, forms, paper, name."""
+        manner = manner_of(self._worksheet.case.assignment)
+        self._paper = paper_in_force(manner.locale, self.own_settings)
         with VerticalScroll(id="documents", can_focus=False):
             yield Static(piece("A document of this case", "bold $primary"))
             with Horizontal(classes="tall"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual import on
+from textual.containers import Horizontal
 
 from appraise.screens.case_screen import CaseScreen
 from appraise.widgets.footer import Foot
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class FiguresScreen(CaseScreen):
-    """Title, list, footer; subclasses say which list, and fill it in `show_case`."""
+    """Title, list in the middle of a wide screen, footer; subclasses say which list, and fill it in `show_case`."""
 
     def list_of_figures(self) -> RowList:
         """Make the list."""
@@ -25,7 +26,8 @@ class FiguresScreen(CaseScreen):
     def compose(self) -> ComposeResult:
         """The rows."""
         yield TitleBar()
-        yield self.list_of_figures()
+        with Horizontal(id="figures"):
+            yield self.list_of_figures()
         yield Foot()
 
     def on_mount(self) -> None:

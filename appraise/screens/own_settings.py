@@ -14,8 +14,9 @@ from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.fields import NOTHING
-from appraise.store.own_settings import HEADINGS, SETTINGS, OwnSettings, settings_file, write_setting
+from appraise.store.own_settings import HEADINGS, SETTINGS, OwnSettings, write_setting
 from appraise.store.own_values import NotTaken
+from appraise.tables.folder import settings_file
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar

@@ -15,7 +15,7 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.outputs.sheets import OFFER, WORK_ORDER
 from appraise.report.outputs.value import REPORT
-from appraise.report.wording import manner_of
+from appraise.report.wording import manner_of, paper_for
 from appraise.services.letterhead import letterhead_of
 from appraise.services.photos import photos_of
 from appraise.services.report_audit import record_document, with_standing
@@ -32,13 +32,14 @@ if TYPE_CHECKING:
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
     from appraise.services.case_session import CaseSession
+    from appraise.store.own_settings import OwnSettings
 
 KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
     (ReportKind.SUMMARY, "A page or two for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
     (ReportKind.OFFER, "The offer to a seller"),
-    (ReportKind.BUYING, "The buying sheet, for the house alone"),
+    (ReportKind.BUYING, "The buying sheet, for internal use only"),
     (ReportKind.ANNEX, "The annex: how every figure came about"),
 )
 """Kinds that are made from one case, and what each is."""
@@ -58,13 +59,13 @@ FORMS: tuple[tuple[str, str], ...] = tuple((ending, _CALLED[ending]) for ending 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of one file."""
+    """Outcome of writing one file."""
 
     path: Path
     problem: str = ""
     """Why it was not written; empty where it was."""
     notes: tuple[str, ...] = ()
-    """What could not be shown in it, a line each."""
+    """Parts that could not be shown in it, a line each."""
     untold: str = ""
     """Why the trail of the case says nothing of it; empty where it does."""
 
@@ -77,6 +78,11 @@ def default_stem(worksheet: CaseSession, kind: ReportKind) -> str:
 def kinds_of(worksheet: CaseSession) -> tuple[tuple[ReportKind, str], ...]:
     """Return the kinds that a worksheet's case can be handed over as, and what each is."""
     return KINDS if worksheet.case.earlier_state is None else (*KINDS, *OF_MOVES)
+
+
+def paper_in_force(locale: str, settings: OwnSettings) -> str:
+    """Return the paper of documents: that of the settings, else what is usual where the locale is spoken."""
+    return settings.documents.paper or paper_for(locale)
 
 
 def item_for(worksheet: CaseSession, kind: ReportKind) -> Appraisal | Compared:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from dataclasses import field, fields, replace
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from appraise.commands import BY_ID, COMMANDS
@@ -19,17 +18,21 @@ from appraise.store.read import content, document, text
 from appraise.store.settings_sections import (
     About,
     CurrencySettings,
+    DocumentSettings,
     KeySettings,
     NewCaseSettings,
     PracticeSettings,
     SalesSettings,
     ScreenSettings,
     SignatureSettings,
+    TableSettings,
     WalkSettings,
 )
+from appraise.tables.folder import settings_file
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
 
     from appraise.keymap import Clash
 
@@ -38,7 +41,7 @@ SCHEMA = 1
 
 _WHAT = "settings file"
 _MARK = "\ufeff"
-"""What some editors put before a text in UTF-8."""
+"""Mark that some editors put before a text in UTF-8."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,7 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class OwnSettings:
-    """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
+    """The file's settings, with defaults for the rest; each field of a section is one setting."""
 
     walk: WalkSettings = field(default_factory=WalkSettings, metadata={"heading": "During the inspection"})
     new_case: NewCaseSettings = field(
@@ -89,6 +92,8 @@ class OwnSettings:
     )
     practice: PracticeSettings = field(default_factory=PracticeSettings, metadata={"heading": "Your practice"})
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
+    tables: TableSettings = field(default_factory=TableSettings, metadata={"heading": "Tables of your own"})
+    documents: DocumentSettings = field(default_factory=DocumentSettings, metadata={"heading": "Documents"})
     currencies: CurrencySettings = field(default_factory=CurrencySettings, metadata={"heading": "Rates of exchange"})
     signatures: SignatureSettings = field(
         default_factory=SignatureSettings, metadata={"heading": "Signatures and time stamps"}
@@ -160,21 +165,6 @@ BY_NAME: Mapping[str, Setting] = {f"{each.section}.{each.key}": each for each in
 """Each setting by section and key."""
 
 
-def settings_file() -> Path:
-    """Return where the file is looked for: where APPRAISE_SETTINGS says, else below XDG_CONFIG_HOME or ~/.config.
-
-    Raises:
-        RuntimeError: There is no home.
-    """
-    told = os.environ.get("APPRAISE_SETTINGS", "")
-    if told:
-        return Path(told)
-    stated = os.environ.get("XDG_CONFIG_HOME", "")
-    # The XDG Base Directory Specification has relative paths passed over.
-    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".config"
-    return base / "appraise" / "settings.toml"
-
-
 def beside_settings(name: str) -> Path:
     """Return the file that a setting names: a relative path counts from the settings' folder, and ~ is the home.
 
@@ -182,6 +172,18 @@ def beside_settings(name: str) -> Path:
         RuntimeError: There is no home to look for the settings in; a ~ that names none stays a part of the path.
     """
     return settings_file().parent / os.path.expanduser(name)  # noqa: PTH111 - Path's raises without a home
+
+
+def own_tables(told: Path | None) -> Path | None:
+    """Return the folder of tables that is laid over ours: the one told, else that of the settings; none: neither.
+
+    Raises:
+        Unreadable: The settings have problems: what they say of it is not known then.
+    """
+    if told is not None:
+        return told
+    named = own_settings().tables.folder
+    return beside_settings(named) if named else None
 
 
 def _incomplete(key: str, found: str, expected: str) -> Problem:

@@ -1,4 +1,4 @@
-"""Where the data that travels with the program is found, and where results are kept."""
+"""Folders of the data that travels with the program, and of kept results."""
 
 from __future__ import annotations
 
@@ -44,10 +44,34 @@ def cache_folder() -> Path:
     Raises:
         RuntimeError: There is no home.
     """
-    stated = os.environ.get("XDG_CACHE_HOME", "")
-    # The XDG Base Directory Specification has relative paths passed over.
-    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
-    return base / "appraise"
+    return _base("XDG_CACHE_HOME", ".cache") / "appraise"
+
+
+def settings_file() -> Path:
+    """Return where the settings are looked for: where APPRAISE_SETTINGS says, else below XDG_CONFIG_HOME or ~/.config.
+
+    Raises:
+        RuntimeError: There is no home.
+    """
+    told = os.environ.get("APPRAISE_SETTINGS", "")
+    return Path(told) if told else _base("XDG_CONFIG_HOME", ".config") / "appraise" / "settings.toml"
+
+
+def settings_there() -> bool:
+    """Say whether something lies where the settings are looked for, were it no file that can be read."""
+    try:
+        settings_file().lstat()
+    except (RuntimeError, FileNotFoundError, NotADirectoryError):
+        return False
+    except (OSError, ValueError):
+        return True
+    return True
+
+
+def _base(variable: str, usual: str) -> Path:
+    """Return a base folder; the XDG Base Directory Specification has relative paths passed over."""
+    stated = os.environ.get(variable, "")
+    return Path(stated) if stated and Path(stated).is_absolute() else Path.home() / usual
 
 
 def keep_in_cache(place: Path, content: bytes) -> None:

@@ -91,7 +91,9 @@ def test_every_file_of_the_guide_is_a_topic(appraise):
 
 
 def test_a_topic_is_plain_in_a_pipe(appraise):
-    assert appraise("guide", "moves").out == (guide.FOLDER / "moves.md").read_text(encoding="utf-8")
+    assert appraise("guide", "moves").out == guide.with_keys(
+        (guide.FOLDER / "moves.md").read_text(encoding="utf-8"), {}
+    )
 
 
 def test_a_topic_is_drawn_at_a_terminal(appraise, monkeypatch):

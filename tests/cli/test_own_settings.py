@@ -7,6 +7,7 @@ import re
 from decimal import Decimal
 
 import pytest
+from pypdf import PdfReader
 
 from appraise.app import AppraiseApp
 from appraise.cli import guide
@@ -21,11 +22,27 @@ from appraise.store.own_settings import (
     OwnSettings,
     own_settings,
     read_settings,
-    settings_file,
     write_setting,
 )
 from appraise.store.read import read_case
 from appraise.store.settings_sections import NewCaseSettings, WalkSettings
+from appraise.tables.folder import settings_file
+
+OVERLAY = """\
+[table]
+id = "settings"
+
+[[row]]
+key = "draws"
+value = 256
+unit = "1"
+means = "draws"
+standing = "our assumption"
+source = "none"
+where = ""
+note = ""
+"""
+"""Tables of the house: fewer draws."""
 
 
 @pytest.fixture
@@ -68,7 +85,7 @@ def test_what_it_says_holds(own, appraise):
         (
             "[wlak]\n",
             ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "practice", "sales", '
-            '"currencies", "signatures", "screen", "keys"; '
+            '"tables", "documents", "currencies", "signatures", "screen", "keys"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),
@@ -179,7 +196,8 @@ def test_keys_of_ones_own_are_told_wherever_keys_are(own, appraise):
         guide.own_in_force.cache_clear()
         answer = appraise(*words)
         assert answer.code == 0
-        assert "F17 Ctrl" in answer.out, words
+        assert ("F17 saves" if "inspection" in words else "F17 Ctrl") in answer.out, words
+        assert "<!--" not in answer.out
     guide.own_in_force.cache_clear()
 
 
@@ -319,3 +337,47 @@ def test_terms_that_make_no_sense_are_refused_in_one_line(own, appraise, tmp_pat
     assert answer.err.count("\n") == 1
     assert f": {problem}" in answer.err
     assert not (tmp_path / "case.toml").exists()
+
+
+def test_tables_of_the_settings_are_laid_over_ours_unless_others_are_told(own, tmp_path, appraise, good):
+    theirs = tmp_path / "tables of the house"
+    theirs.mkdir()
+    (theirs / "settings.toml").write_text(OVERLAY)
+    ours = appraise("value", good, "--json")
+    own.write_text(f'schema = 1\n[tables]\nfolder = "{theirs.name}"\n')
+    with_theirs = appraise("value", good, "--json")
+    assert with_theirs.code == 0
+    assert with_theirs.out == appraise("value", good, "--json", "--tables", theirs).out
+    assert with_theirs.out != ours.out
+    own.write_text('schema = 1\n[tables]\nfolder = "not there"\n')
+    assert appraise("value", good).code == 2
+    assert appraise("value", good, "--tables", theirs).code == 0
+
+
+def test_paper_of_the_settings_is_that_of_documents_unless_another_is_told(own, tmp_path, appraise, good):
+    def size(*options: str) -> tuple[int, int]:
+        target = tmp_path / "order.pdf"
+        answer = appraise("report", good, "--kind", "workorder", "--draws", "100", "--force", "-o", target, *options)
+        assert answer.code == 0, answer.err
+        box = PdfReader(target).pages[0].mediabox
+        return round(float(box.width)), round(float(box.height))
+
+    a4, letter = (595, 842), (612, 792)
+    assert size() == a4
+    own.write_text('schema = 1\n[documents]\npaper = "letter"\n')
+    assert size() == letter
+    assert size("--paper", "a4") == a4
+
+
+def test_without_a_terminal_they_are_printed_as_with_show(own, appraise):
+    assert appraise("settings").out == appraise("settings", "--show").out
+
+
+def test_at_a_terminal_they_are_a_screen_of_their_own(own, monkeypatch, appraise):
+    opened = []
+    monkeypatch.setattr("appraise.cli.open.interactive", lambda: True)
+    monkeypatch.setattr("appraise.app.run_settings", lambda: opened.append(True) or 0)
+    assert (appraise("settings").code, opened) == (0, [True])
+    for told in ("--show", "--json"):
+        assert appraise("settings", told).out
+    assert opened == [True]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import time
 from pathlib import Path
@@ -19,6 +20,9 @@ def fsync(handle):
 os.fsync = fsync
 """
 """Read by the interpreter before the program: what it writes takes its time to reach the disk."""
+
+THIRTY_A_SECOND = 1 / 30
+"""Between two keys of somebody who types fast [s]."""
 
 KEYS = {
     "up": b"\x1b[A",
@@ -69,6 +73,7 @@ class Typist:
         seed: int = 1,
         size: tuple[int, int] = (24, 80),
         command: tuple[str, ...] = ("open",),
+        nohup: bool = False,
     ):
         """Open it.
 
@@ -79,6 +84,7 @@ class Typist:
             seed: Of how long they take.
             size: Lines and columns.
             command: What is asked of the program.
+            nohup: The program is started to leave SIGHUP alone.
         """
         hooks = case.parent / "slow disk"
         hooks.mkdir(exist_ok=True)
@@ -97,6 +103,7 @@ class Typist:
             env=environment,
             dimensions=size,
             timeout=120,
+            ignore_sighup=nohup,
         )
         self._child.delaybeforesend = None
 
@@ -123,6 +130,20 @@ class Typist:
         self._child.send(b"".join(sent(key) for key in keys))
         self.read(gap)
 
+    def click(self, column: int, line: int, gap: float = 0.0) -> None:
+        """Press and let go the first button at a cell, counted from 0; wait after each of both."""
+        for end in "Mm":
+            self._mouse(0, column, line, end)
+            self.read(gap)
+
+    def roll(self, column: int, line: int, *, down: bool) -> None:
+        """Turn the wheel by one step."""
+        self._mouse(65 if down else 64, column, line, "M")
+
+    def _mouse(self, button: int, column: int, line: int, end: str) -> None:
+        """Send an event of the mouse as terminals do in the mode SGR (1006) of xterm."""
+        self._child.send(f"\x1b[<{button};{column + 1};{line + 1}{end}".encode())
+
     def end(self, longest: float = 300.0) -> int:
         """Wait until the program has ended; return its exit code."""
         latest = time.monotonic() + longest
@@ -130,6 +151,21 @@ class Typist:
             assert time.monotonic() < latest, f"it never ended:\n{self.text()}"
         self._child.close()
         return -self._child.signalstatus if self._child.signalstatus else self._child.exitstatus
+
+    def hang_up(self, longest: float = 60.0) -> int:
+        """Close the terminal; return the exit code of the program, which has to end by itself."""
+        process = self._child.pid
+        os.close(self._child.child_fd)
+        self._child.closed, self._child.child_fd, self._child.terminated = True, -1, True
+        latest = time.monotonic() + longest
+        while time.monotonic() < latest:
+            ended, status = os.waitpid(process, os.WNOHANG)
+            if ended:
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.05)
+        os.kill(process, signal.SIGKILL)
+        os.waitpid(process, 0)
+        raise AssertionError("it never ended")
 
     def text(self) -> str:
         """Return the last that the program drew."""

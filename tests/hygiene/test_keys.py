@@ -11,6 +11,7 @@ from textual.binding import Binding
 import appraise
 from appraise import commands
 from appraise.app import AppraiseApp
+from appraise.cli import guide
 from appraise.commands import BY_ID, COMMANDS, key_name, key_names, told
 from appraise.writing_keys import BY_SCOPE
 from tests.helpers.literals import literals
@@ -114,3 +115,20 @@ def test_a_text_names_the_key_in_force(monkeypatch):
     assert told("{save} saves; {save-as} elsewhere; {} {0}") == "F7 saves; Ctrl+E elsewhere; {} {0}"
     assert told("{save}", every=True) == "F7 Ctrl+B"
     assert commands.key_of("save") == "F7"
+
+
+def test_every_key_of_the_guide_stands_with_its_command():
+    """So that a page names the keys in force, and ours where none were moved."""
+    left = []
+    for page in sorted((PACKAGE / "guide").glob("*.md")):
+        text = re.sub(r"^```.*?^```$", "", page.read_text(encoding="utf-8"), flags=re.DOTALL | re.MULTILINE)
+        for found in guide.NAMED.finditer(text):
+            assert found["key"] == key_name(BY_ID[found["id"]].keys.partition(",")[0]), (page.name, found.group())
+        left += [(page.name, key) for key in NAMED.findall(guide.NAMED.sub("", text))]
+    assert left == [("keys.md", "F1")], "of “Function keys F1 to F24”, which are no command's"
+
+
+def test_the_guide_names_the_keys_in_force():
+    text = "Press F2<!--save-->, then F3<!--next-check--> (or Ctrl+Z<!--undo-->)."
+    assert guide.with_keys(text, {}) == "Press F2, then F3 (or Ctrl+Z)."
+    assert guide.with_keys(text, {"save": "ctrl+s,f2"}) == "Press Ctrl+S, then F3 (or Ctrl+Z)."

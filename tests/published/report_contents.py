@@ -117,7 +117,7 @@ WANTED = (
         USPAP,
         "reasoning that supports the analyses and the conclusion",
         ("reasons_value", "reconciliation"),
-        lambda item: (item.figures.shown("share_of_new"), item.figures.shown("market_factor"), "weighed by"),
+        lambda item: (item.figures.shown("share_of_new"), item.figures.shown("market_factor"), "weighted by"),
     ),
     Wanted(USPAP, "why an approach was left out", ("approaches",), said("The income approach was left out: ")),
     Wanted(USPAP, "the value", ("summary",), _value),
@@ -128,7 +128,7 @@ WANTED = (
         said("extraordinary assumption", "hypothetical condition", "would change the value"),
     ),
     Wanted(USPAP, "exposure time, where one was developed", ("assignment",), said("Exposure time")),
-    Wanted(USPAP, "a signed certification", ("statement",), said("Signature: ", "Name: ", "Place and date: ")),
+    Wanted(USPAP, "a signed certification", ("statement", "signatures"), said("Signature: ", "Place: ", "Date: ")),
     Wanted(
         USPAP,
         "characteristics, quality and condition of the property and of its parts (7-2)",

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from appraise.report.document import Sheet
 from appraise.report.formats import write
 from appraise.report.kinds import document_for
+from appraise.report.sections.signatures import ROLES
 from appraise.services.loss import compared, consignment_of, state_of, terms_of
 from tests.report.test_loss import FOLDER, TABLES, sample
 
@@ -34,8 +35,9 @@ def test_ten_pages_at_most():
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_the_statement_is_signed_on_its_page(paper):
     (page,) = [page for page in pages(paper) if "certify" in page and "checked and signed" in " ".join(page.split())]
-    for who in ("Place and date", "Assessor, name and signature", "Owner, seen", "Carrier, received"):
-        assert who in page
+    for role in ROLES:
+        assert role in " ".join(page.split())
+    assert [page.count(line) for line in ("Place:", "Date:", "Signature:")] == [len(ROLES)] * 3
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])

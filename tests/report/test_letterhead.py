@@ -14,9 +14,10 @@ from PIL import Image
 from appraise.cli.parser import main
 from appraise.model.case import Practice
 from appraise.model.problem import InputError, Unreadable
-from appraise.report.document import Sheet
+from appraise.report.document import Facts, FillInLines, Paragraph, Sheet
 from appraise.report.formats import write
 from appraise.report.kinds import OF_A_LOSS, SIGNED, ReportKind, document_for
+from appraise.report.sections.signatures import ASSESSOR, CLIENT, ROLES, signatures
 from appraise.services.letterhead import letterhead_of, practice_begun, with_letterhead
 from appraise.store.read import read_case
 from appraise.store.settings_sections import PracticeSettings
@@ -82,7 +83,26 @@ def test_statement_and_qualifications_stand_where_the_appraisal_is_signed(tmp_pa
     text = repr(section)
     assert OURS.statement in text
     assert OURS.qualifications in text
-    assert "'Name', 'Place and date', 'Signature'" in text
+
+
+def test_three_parties_sign_and_the_practice_signs_as_the_first(tmp_path):
+    item = under(valued("grand"), tmp_path)
+    (signed,) = (each for each in document_for("full", item).sections if each.key == "signatures")
+    told = [block.text for block in signed.blocks if isinstance(block, Paragraph)]
+    assert [line for line in told if line in ROLES] == list(ROLES)
+    assert told[told.index(ASSESSOR) : told.index(CLIENT)] == [ASSESSOR, BLOCK]
+    (asked, *_) = (block.rows for block in signed.blocks if isinstance(block, Facts))
+    assert asked == (
+        ("Inspected on", item.manner.day(item.case.assignment.inspected)),
+        ("Issued on", item.manner.day(date(2026, 12, 1))),
+    )
+
+
+def test_the_day_of_issue_is_written_by_hand_where_no_case_states_it():
+    item = valued("grand")
+    asked = replace(item.case.assignment, reported=None)
+    section = signatures(asked, item.manner)
+    assert FillInLines(("Issued on",)) in section.blocks
 
 
 def test_a_case_without_a_practice_has_no_head():

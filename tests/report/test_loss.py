@@ -21,15 +21,16 @@ from appraise.model.case import Case, Market, Origin, PhotoFile, Remark
 from appraise.model.loss import Terms
 from appraise.model.problem import InputError
 from appraise.report.cautions import PLATE, applicable
-from appraise.report.document import FillInLines, PhotoGrid, Table
+from appraise.report.document import FillInLines, Paragraph, PhotoGrid, Table
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, NO_LOSS, Compared, StateFile
-from appraise.report.loss.dossier import SIGNED, dossier
+from appraise.report.loss.dossier import dossier
 from appraise.report.loss.page import loss_page
 from appraise.report.markdown import render
 from appraise.report.outputs.loss import LOSS
+from appraise.report.sections.signatures import ROLES
 from appraise.services.loss import Consignment, compared, state_of
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -301,7 +302,7 @@ def test_periods_are_counted_from_the_delivery():
     assert "5 November 2026" in printed(item)
     found_ = {(each["rule"], each["for"]): each for each in LOSS.dump(item)["deadlines"]}
     assert found_["hgb_451f", "notice of apparent damage"]["passed"] is True
-    assert "no period is counted" in render(dossier(moved()))
+    assert "no time limit is counted" in render(dossier(moved()))
 
 
 @pytest.mark.parametrize("on", [date(2026, 10, 5), date(2026, 11, 6)])
@@ -327,10 +328,12 @@ def test_nothing_lost_is_said():
 
 def test_the_statement_is_never_signed():
     document = dossier(moved())
-    (statement,) = [section for section in document.sections if section.title == "Statement"]
-    assert statement.blocks[-1] == FillInLines(tuple(SIGNED))
-    assert statement.whole
-    assert {label.split(",")[0] for label in SIGNED} >= {"Assessor", "Owner", "Carrier"}
+    (signed,) = [section for section in document.sections if section.key == "signatures"]
+    assert signed.whole
+    assert [block for block in signed.blocks if isinstance(block, Paragraph)] == list(map(Paragraph, ROLES))
+    lines = [block.labels for block in signed.blocks if isinstance(block, FillInLines)]
+    assert len(lines) == len(ROLES)
+    assert all({"Place", "Date", "Signature"} <= {*labels} for labels in lines)
 
 
 @pytest.mark.parametrize("name", ["labour_rate", "replacement_cost_new"])

@@ -20,8 +20,8 @@ from pdfua import default_registry, validate
 from pypdf import PdfReader
 
 from appraise.model.locale_format import Formatter
+from appraise.model.paper import PAPERS
 from appraise.report.document import (
-    PAPERS,
     STANDARDS,
     Column,
     Document,

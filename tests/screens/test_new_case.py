@@ -16,6 +16,7 @@ from appraise.store.own_settings import OwnSettings
 from appraise.store.read import read_case
 from appraise.store.settings_sections import NewCaseSettings
 from appraise.tables.folder import data_folder
+from appraise.widgets.field_rows import FieldRows
 from tests.helpers.screen_text import screen_text, settle
 
 LAST = "trade_in_grand.toml"
@@ -90,3 +91,56 @@ async def test_in_an_empty_folder_there_is_nothing_to_take_over(app_on, folder):
         await pilot.press("f5", "f2")
         await settle(pilot)
         assert isinstance(app.screen, WalkScreen)
+
+
+MOST_KEYS = 150
+"""For who and what a second piano of the same shop is, in the new-case form and in Particulars: about two minutes."""
+
+
+async def test_the_second_piano_of_a_shop_takes_few_keys(app_on, shop, tables):
+    """Every line that a range hangs on and that the shop cannot know, typed as a person types it."""
+    old = read_case(shop / LAST, tables)[0]
+    app, typed = app_on(), 0
+    async with app.run_test(size=(80, 24)) as pilot:
+
+        async def press(*keys):
+            nonlocal typed
+            typed += len(keys)
+            await pilot.press(*keys)
+            await settle(pilot)
+
+        async def go(key):
+            """Walk down to a field by the key that goes there."""
+            rows = app.screen.query_one(FieldRows)
+            for _ in range(60):
+                if rows.key == key:
+                    return
+                await press("down")
+            raise AssertionError(f"{key} was never reached")
+
+        await open_new(app, pilot)
+        typed += 1
+        await press("u", "enter", *"Oskelmoor", "enter", *"C1", "enter", *"121", "enter", *"44127", "enter", *"1988")
+        await press("f5", "enter", "enter")
+        assert app.focused.id == "client"
+        await press(*"J. Hale", "f2")
+        await press("f6")
+        await go("identity.tier")
+        await press("o", "enter")
+        await press("p", "enter")
+        await press("p", "enter")
+        await go("identity.last_tuned")
+        await press(*"2024", "enter")
+        await press("1", "enter")
+        await press("2", "enter")
+        await go("market.replacement_cost_new")
+        await press(*"9800", "enter")
+        await press("f2")
+    new = read_case(shop / "oskelmoor-c1.toml", tables)[0]
+    assert typed <= MOST_KEYS, typed
+    assert (new.identity.tier, new.identity.finish, new.identity.key_covering) == ("ordinary", "polyester", "plastic")
+    assert (new.identity.stairs, new.identity.owners) == (1, 2)
+    assert (new.assignment.client, new.assignment.assessor) == ("J. Hale", old.assignment.assessor)
+    assert new.assignment.equipment == old.assignment.equipment
+    assert new.costs == old.costs
+    assert new.market.replacement_cost_new == 9800

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -180,3 +181,17 @@ async def test_colours_are_kept_when_somebody_changes_them_and_never_else(app_on
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         assert app.theme == "daylight"
+
+
+async def test_alone_they_are_left_for_good(own):
+    app = AppraiseApp(Path(), settings=OwnSettings(), alone="own_settings")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert isinstance(app.screen, SettingsScreen)
+        assert len(app.screen_stack) == 2
+        await pilot.press("space")
+        await settle(pilot)
+        assert own_settings().walk.move_on is False
+        await pilot.press("escape")
+        await settle(pilot)
+    assert app.return_value == 0

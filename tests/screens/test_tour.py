@@ -98,3 +98,17 @@ def test_every_step_names_commands_that_are_there(monkeypatch):
         monkeypatch.setitem(commands._own, each.id, f"f1{len(each.id)}")
     for step in STEPS:
         assert "{" not in commands.told(step.text), step.text
+
+
+async def test_a_message_stands_below_the_step_that_is_to_be_read(touring):
+    app = touring
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        for keys in (("y",), ("ctrl+z",)):
+            await pilot.press(*keys)
+            await settle(pilot)
+        line = app.screen.query_one(TourLine)
+        shown = [" ".join(text.split()) for text in screen_text(app).splitlines()]
+        for at_line, text in enumerate(line._lines(line.content_size.width)):
+            assert " ".join(text.plain.split()) in shown[line.region.y + at_line]
+        assert any("Undone" in text for text in shown[line.region.bottom :])

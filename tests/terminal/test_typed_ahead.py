@@ -13,15 +13,13 @@ import pytest
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
-from tests.helpers.typist import Typist
+from tests.helpers.typist import THIRTY_A_SECOND, Typist
 from tests.helpers.walked import Walked, answers_of
 
 MOST = 40
 """Keys of a chunk."""
 LONGEST_GAP = 0.25
 """Between two chunks [s]."""
-THIRTY_A_SECOND = 1 / 30
-"""Between two keys of somebody who types fast [s]."""
 
 
 def chunks(walked, keys: int, chance):

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.evidence.learn import Learned
     from appraise.evidence.levels import Unused
 
-HELP = "what your sales make of the tables: each row beside ours, with how many sales it rests on"
+HELP = "learn from your sales: each row compared with ours, with how many sales it rests on"
 MORE = (
     "Level and age curve by kind, class of maker, size, kind of sale, drift and scatter, drawn towards the tables by "
     "as many sales as their standing is worth, gross errors weighed down. Nothing is changed until --take names a "
@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
     from appraise.evidence.overlay import sales_rows
     from appraise.services.learning import learn_from, take
 
-    tables = tables_for(args.tables)
+    tables = tables_for(args.tables, learning=True)
     with book(args.book) as kept, advancing("valuing", kept.count) as advance:
         learned, unused = learn_from(kept, tables, advance)
     if learned is None:
