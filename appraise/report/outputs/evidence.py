@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from appraise.evidence.lives import LearnedLife
     from appraise.evidence.sale import Sale
     from appraise.evidence.score import Group
+    from appraise.model.result import Outlying
 
 _AMOUNT: Type[Decimal] = leaf({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)?$"}, str)
 _TYPES: dict[str, Type[Any]] = {"date": DAY, "Decimal": _AMOUNT, "float": NUMBER, "int": WHOLE, "str": TEXT}
@@ -80,10 +81,12 @@ SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Out
 )
 """What was learned, sales that say nothing, whether it was taken, rows left out because the user has them."""
 
+_OUTLYING: Object[Outlying] = Object(against=TEXT, score=NUMBER, times=FACTOR)
 _LIKE: Object[Like] = Object(
     distance=FACTOR,
     steps=map_of(FACTOR).doc("feature, and its share of the price").of(lambda one: dict(one.steps)),
     sale=SALE,
+    outlying=added(nullable(_OUTLYING), lambda one: one.outlying),
 )
 SALES_LIKE: Output[tuple[Likes, Sequence[Like]]] = Output(
     "sales_like",
