@@ -210,9 +210,9 @@ def test_other_databases_and_newer_layouts_are_left_alone(kept):
     with book(kept, create=True):
         pass
     base = sqlite3.connect(kept)
-    base.execute("PRAGMA user_version = 2")
+    base.execute("PRAGMA user_version = 3")
     base.close()
-    with pytest.raises(Unreadable, match="layout 2"), book(kept):
+    with pytest.raises(Unreadable, match="layout 3"), book(kept):
         pass
 
 

@@ -45,8 +45,8 @@ def outlying(story: Narrator) -> list[Sentence]:
                 "tables show, more than they leave open (modified z score {score}). It counts with its weight of "
                 "{weight} all the same: its price, day, kind of sale and condition ask for a second look."
             )
-        about = {"number": str(n), "label": quote(line.label)}
-        told.append(story.tell(TOPIC, text, **about, times=times, score=score, weight=weight))
+        label = quote(line.label)
+        told.append(story.tell(TOPIC, text, number=str(n), label=label, times=times, score=score, weight=weight))
     return told
 
 
