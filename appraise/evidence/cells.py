@@ -18,8 +18,7 @@ if TYPE_CHECKING:
 
 DOLLAR = "$"
 DOLLARS = frozenset(
-    ("AUD", "BBD", "BMD", "BND", "BSD", "BZD", "CAD", "FJD", "GYD", "HKD", "JMD")
-    + ("KYD", "LRD", "NAD", "NZD", "SBD", "SGD", "SRD", "TTD", "TWD", "USD", "XCD")
+    "AUD BBD BMD BND BSD BZD CAD FJD GYD HKD JMD KYD LRD NAD NZD SBD SGD SRD TTD TWD USD XCD".split()  # noqa: SIM905
 )
 """Currencies of ISO 4217 that a dollar sign may mean."""
 _SIGNS = {"€": "EUR", "£": "GBP", "$": DOLLAR}
