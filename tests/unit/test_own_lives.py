@@ -80,7 +80,7 @@ def test_left_truncation_against_a_likelihood_by_itself():
     ],
 )
 def test_censored_and_truncated_against_a_survival_library(late, seed, shape, scale):
-    """Against `WeibullFitter` of lifelines 0.30.3 on the same spells, `entry` where late; its answers as it printed them."""
+    """Against `WeibullFitter` of lifelines 0.30.3 on the same spells, with `entry` where late: what it printed."""
     ours = fitted(seen(500, Weibull(2.4, 32.0), late=late, seed=seed), TABLE).life
     assert (ours.shape, ours.scale) == pytest.approx((shape, scale), abs=6e-5)
 
