@@ -64,6 +64,15 @@ def test_the_chart_shows_every_sale():
     assert [y for _, y in chart.series[0].points] == sorted(y for _, y in chart.series[0].points)
 
 
+def test_ranges_that_only_lean_are_not_called_too_narrow():
+    (group, *_) = score(valued(400, shift=-0.3, sd=0.19))
+    assert group.leans
+    assert group.misses
+    middle, width = advice(group)
+    assert "too high" in middle
+    assert width.endswith("about the moved middle your ranges would be wide enough.")
+
+
 def test_command(tmp_path, capsys):
     kept, picture = tmp_path / "sales.sqlite3", tmp_path / "score.svg"
     with book(kept, create=True) as found:
