@@ -100,7 +100,8 @@ def _group(name: str, sales: Sequence[Sale]) -> Group:
     logs = [log(price / max(middle, 1e-9)) for price, (_, middle, _) in zip(prices, ends, strict=True)]
     over = sum(each > 0.0 for each in logs)
     places = sorted(map(place, sales))
-    apart = sorted(abs(each - median(places)) for each in places)
+    centre = median(places)  # once: asked for each place, a hundred thousand sales took minutes
+    apart = sorted(abs(each - centre) for each in places)
     wider = apart[min(n - 1, int(PROMISED * n))] / Z90
     loss = fmean(
         sum(max(p * (price - end), (p - 1) * (price - end)) for p, end in zip((0.1, 0.5, 0.9), three, strict=True))
