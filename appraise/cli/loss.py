@@ -36,18 +36,19 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "loss",
         help=text,
         description=f"{capital(text)}: repair less betterment against diminution in value, both on the later day. "
-        "Rules of carriage are information: check the current edition and the policy, ask a lawyer; no legal advice.",
+        "Rules of carriage are information: check the current edition and the policy, ask a lawyer; this is no legal "
+        "advice.",
     )
-    before = "the case file of the state before; left out where AFTER remembers its earlier state"
+    before = "the case file before the move; left out where AFTER remembers its earlier state"
     parser.add_argument("before", nargs="?", type=Path, metavar="BEFORE", help=before)
-    parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
+    parser.add_argument("after", type=Path, metavar="AFTER", help="the case file after the move")
     keep = "keep the present AFTER as its earlier state, a read-only copy beside it, and say what for"
     parser.add_argument("--set-before", metavar="PURPOSE", help=keep)
     parser.add_argument(
         "--in-place-of",
         type=day,
         metavar="DAY",
-        help="with --set-before: the day of the earlier state that is given up for this one",
+        help="with --set-before: the day of the earlier state that this one replaces",
     )
     add_terms(parser)
     add_output(parser)

@@ -34,7 +34,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "changed, is missing or has no SHA-256.",
     )
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
-    text = "hash the photos and papers that have no SHA-256 and save the case; this says what they are from now on"
+    text = "hash the photos and papers that have no SHA-256 and save the case; later checks compare with that"
     parser.add_argument("--hash", action="store_true", help=text)
     add_json(parser)
     add_tables(parser)

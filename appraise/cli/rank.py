@@ -45,12 +45,16 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
     orders = "; ".join(f"{word}: {key.means}" for word, key in SORTS.items())
     parser.add_argument("--sort", choices=tuple(SORTS), default="offer", metavar="KEY", help=orders)
-    parser.add_argument("--reverse", action="store_true", help="the other way round")
+    parser.add_argument("--reverse", action="store_true", help="in reverse order")
     parser.add_argument("--best", type=whole(1, 10**9), metavar="N", help="the first N only, of each group")
-    parser.add_argument("--kind", choices=("grand", "upright"), help="of this kind only")
-    parser.add_argument("--above", type=amount, metavar="MONEY", help="with an offer of at least so much")
-    parser.add_argument("--risk", type=share, metavar="SHARE", help="with at most this risk of a loss: 0.05 or 5%%")
-    parser.add_argument("--months", type=amount, metavar="N", help="with at least so long to the next major work")
+    parser.add_argument("--kind", choices=("grand", "upright"), help="only pianos of this kind")
+    parser.add_argument("--above", type=amount, metavar="MONEY", help="only those with an offer of at least this")
+    parser.add_argument(
+        "--risk", type=share, metavar="SHARE", help="only those with at most this risk of a loss: 0.05 or 5%%"
+    )
+    parser.add_argument(
+        "--months", type=amount, metavar="N", help="only those with at least so many months to the next large job"
+    )
     add_terms(parser)
     text = "keep results here (usually below the user's cache folder)"
     parser.add_argument("--cache", type=Path, metavar="FOLDER", help=text)

@@ -105,12 +105,12 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         default=str(ReportKind.FULL),
         metavar="KIND",
         help="the whole appraisal (full), the derivation of its figures (annex), a page or two for an owner (summary), "
-        "the jobs for the workshop (workorder), an offer to a seller (offer), how the highest offer comes about, for "
-        "the house alone (buying); of a move the claim dossier (loss), the notice to the carrier (notice) "
+        "the jobs for the workshop (workorder), an offer to a seller (offer), how the highest offer is made up, for "
+        "internal use only (buying); of a move the claim dossier (loss), the notice to the carrier (notice) "
         "or the request to a workshop for a quotation (request)",
     )
     group = parser.add_argument_group("with --kind loss, notice or request")
-    text = "the case file of the state before; left out where CASE remembers its earlier state"
+    text = "the case file before the move; left out where CASE remembers its earlier state"
     before = group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
     parser.set_defaults(for_loss=(before.dest, *add_terms(group)))
 

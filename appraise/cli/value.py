@@ -34,13 +34,13 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("--charts", action="store_true", help="draw the charts below: the range, what drives it, …")
-    text = "the checks to make in a visit of so many minutes, and by how much they narrow the range"
+    text = "the checks to make in a visit of N minutes, and by how much they narrow the range"
     parser.add_argument("--minutes", type=whole(1, 1440), metavar="N", help=text)
     text = "an asking price: the chance that the piano is worth it, and the check that could change the answer"
     parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
-    text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
+    text = "a check that cannot be made on this visit: a row of the table `checks`; may be repeated"
     parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)
-    text = "work it out anew: without it the same command on the same content prints what it printed before"
+    text = "compute again: without it the same command on the same content prints the result kept from before"
     parser.add_argument("--no-cache", action="store_true", help=text)
     add_valuing(parser)
 

@@ -37,7 +37,7 @@ class Outcome:
     ] = None
     day: Annotated[date | None, Form("Sold on", "Day of the sale: 2026-12-18")] = None
     sale: Annotated[Key, Row("sales", "a market or residual row of the table bases"), Form("Kind of sale")] = ""
-    verified: Annotated[Text, Form("How that is known", "Receipt, bank entry, word of the buyer")] = ""
+    verified: Annotated[Text, Form("Evidence of the price", "Receipt, bank entry, word of the buyer")] = ""
 
     @property
     def finished(self) -> bool:

@@ -99,7 +99,7 @@ class ComponentResult:
 
 @dataclass(frozen=True, slots=True)
 class StationResult:
-    """One station: its components weighed by share of cost."""
+    """One station: its components weighted by share of cost."""
 
     station: str
     label: str

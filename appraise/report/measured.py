@@ -15,6 +15,8 @@ from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from rich.console import RenderableType
 
     from appraise.model.locale_format import Formatter
@@ -29,7 +31,7 @@ WORDS = 16
 """A column of words is not made narrower than this [columns]."""
 
 HEAD_LINES = 2
-"""Where there is room a column is made as wide as its heading needs to take no more lines than these."""
+"""Lines that a heading may take before its column is widened, where there is room."""
 
 GAPS = (3, 2)
 """Spaces between columns, wide and where room is short."""
@@ -38,10 +40,12 @@ PLOT_WIDTH = 100
 """A plot gains nothing from more [columns]."""
 
 
-def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
+def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> Iterator[RenderableType]:
     """Return an answer as people read it, no line wider than the width where that can be."""
     head, tables = measurement_head(answer, width, manner), measurement_tables(answer, width, manner)
-    return [*head, *tables, *measurement_grounds(answer)]
+    yield from head
+    yield from tables
+    yield from measurement_grounds(answer)
 
 
 def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
@@ -102,29 +106,28 @@ def _digits(value: float) -> str:
     return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _figures(answer: Measurement, width: int, manner: Formatter) -> list[RenderableType]:
+def _figures(answer: Measurement, width: int, manner: Formatter) -> Iterator[RenderableType]:
     """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
     every = [(figure, "dim") for figure in answer.inputs] + [(figure, "bold") for figure in answer.outputs]
     values = [shown_value(figure.value, figure.unit, manner) for figure, _ in every]
     room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
     reach = max((cell_len(value) for value in values if cell_len(value) <= LONG), default=0)
     edge = min(2 + room + 2 + reach, width)
-    lines: list[RenderableType] = []
     for (figure, style), value in zip(every, values, strict=True):
         label, note = capital(literal(figure.label)), literal(figure.note)
         beside = edge + 2 + cell_len(note) <= width
         if cell_len(value) > LONG:
-            lines += [Text(f"  {label}"), *(Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))]
+            yield Text(f"  {label}")
+            yield from (Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))
             beside = False
         else:
             gap = " " * (edge - 2 - cell_len(label) - cell_len(value))
             if len(gap) < 2:  # no room beside it
                 gap = f"\n{' ' * max(4, edge - cell_len(value))}"
             more = (f"  {note}" if note and beside else "", "dim")
-            lines.append(Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more))
+            yield Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more)
         if note and not beside:
-            lines += [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
-    return lines
+            yield from [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
 
 
 def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
@@ -137,25 +140,25 @@ def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
     """
     cells = [[shown_value(value, "", manner) if value != "" else "" for value in row] for row in grid.rows]
     # A column in which no row says anything takes room from those that do.
-    told = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
-    cells = [[row[n] for n in told] for row in cells]
-    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in told)]
-    words = [any(isinstance(row[n], str) for row in grid.rows) for n in told]
+    shown = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
+    cells = [[row[n] for n in shown] for row in cells]
+    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in shown)]
+    words = [any(isinstance(row[n], str) for row in grid.rows) for n in shown]
     fitted = _fitted(heads, cells, words, width)
     if fitted is None:
         return _stacked(heads, cells, width)
     sizes, gap = fitted
 
     def lines_of(parts: list[list[str]], style: str) -> list[Text]:
-        found = []
+        results = []
         for n in range(max(len(part) for part in parts)):
             texts = []
             for part, size, is_words in zip(parts, sizes, words, strict=True):
                 text = part[n] if n < len(part) else ""
                 space = " " * max(0, size - cell_len(text))
                 texts.append(text + space if is_words else space + text)
-            found.append(Text((" " * gap).join(texts).rstrip(), style))
-        return found
+            results.append(Text((" " * gap).join(texts).rstrip(), style))
+        return results
 
     rule = "─" * (sum(sizes) + gap * (len(sizes) - 1))
     rows = [[wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)] for row in cells]

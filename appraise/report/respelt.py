@@ -1,4 +1,4 @@
-"""What an instrument answers, turned over into the reader's manner: units, decimals and days, in figures and words.
+"""Answers of instruments in the reader's format: units, decimals and days, in figures and words.
 
 Instruments reckon and speak in the units of the tables, with a decimal point and days as ISO 8601 has them; their
 sentences are ours, so that a number in them is a number and a day is a day.

@@ -11,7 +11,7 @@ from appraise.commands import LIKE, key_of, told
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.problem import InputError, Unreadable
-from appraise.report.value_texts import stands_out
+from appraise.report.value_texts import outlying_text
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.like_sales import adjustments, likes, with_comparables
@@ -71,14 +71,14 @@ class LikeSalesScreen(ListDetailScreen[None]):
 
     @work(thread=True, exclusive=True, group="likes")
     def _look(self, case: Case) -> None:
-        sheet, found, wrong = self._worksheet, None, ""
+        sheet, result, wrong = self._worksheet, None, ""
         try:
-            found = likes(case, sheet.valuation, sheet.path, usual_book(), sheet.tables)
+            result = likes(case, sheet.valuation, sheet.path, usual_book(), sheet.tables)
         except RuntimeError:
             wrong = "There is no home folder to look for a book in."
         except (InputError, Unreadable) as error:
             wrong = str(error.problems[0] if isinstance(error, Unreadable) else error)
-        self.post_message(self.Seen(found, wrong))
+        self.post_message(self.Seen(result, wrong))
 
     @on(Seen)
     def _take_seen(self, message: Seen) -> None:
@@ -110,7 +110,7 @@ class LikeSalesScreen(ListDetailScreen[None]):
             sale.note,
         )
         adjusted = f"Adjusted for: {adjustments(one)}."
-        odd = [] if one.outlying is None else wrapped(stands_out(one.outlying, PLAIN), width, "$text-warning")
+        odd = [] if one.outlying is None else wrapped(outlying_text(one.outlying, PLAIN), width, "$text-warning")
         self.show_whole([*odd, *wrapped(adjusted, width), *wrapped(" · ".join(filter(None, parts)), width, "$quiet")])
 
     @on(RowList.Chosen)

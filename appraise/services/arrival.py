@@ -310,7 +310,7 @@ def begin(sheet: CaseSession, today: date, by: str, purpose: str = "") -> None:
     if case.earlier_state is None:
         raise InputError("keep the condition before the move first")
     if today < case.earlier_state.day:
-        raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
+        raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier inspection")
     asked = replace(
         case.assignment,
         inspected=today,

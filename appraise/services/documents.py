@@ -38,7 +38,7 @@ KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.SUMMARY, "A page or two for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
     (ReportKind.OFFER, "The offer to a seller"),
-    (ReportKind.BUYING, "The buying sheet, for the house alone"),
+    (ReportKind.BUYING, "The buying sheet, for internal use only"),
     (ReportKind.ANNEX, "The annex: how every figure came about"),
 )
 """Kinds that are made from one case, and what each is."""

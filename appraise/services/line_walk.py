@@ -178,10 +178,10 @@ class LineWalk:
 
     def _value(self, _: str) -> Iterator[str]:
         from appraise.report.appraisal import assembled
-        from appraise.report.terminal import range_told
+        from appraise.report.terminal import range_lines
 
         sheet = self.sheet
-        yield from range_told(assembled(sheet.case, sheet.tables, sheet.valuation, sheet.reasons))
+        yield from range_lines(assembled(sheet.case, sheet.tables, sheet.valuation, sheet.reasons))
 
     def _help(self, _: str) -> Iterator[str]:
         check, case = self.check, self.sheet.case

@@ -39,7 +39,7 @@ SORTS: dict[str, SortKey] = {
     "guarantee": SortKey("guarantee", False, "the least guarantee first", money=True),
     "holding": SortKey("holding", False, "the least holding first", money=True),
     "risk": SortKey("loss_risk_pct", False, "the least risk first"),
-    "months": SortKey("next_intervention_months", True, "the longest time to major work first"),
+    "months": SortKey("next_intervention_months", True, "the longest time to the next large job first"),
     "file": SortKey("file", False, "by name"),
 }
 """Every order, by the word that asks for it."""

@@ -81,7 +81,7 @@ def _take(path: Path, taken: list[Like], found: Likes, tables: Tables) -> None:
 
 def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
     from appraise.model.locale_format import PLAIN
-    from appraise.report.value_texts import stands_out
+    from appraise.report.value_texts import outlying_text
     from appraise.services.like_sales import SHOWN, adjustments, unused_lines
 
     rows, odd = [], []
@@ -89,7 +89,7 @@ def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
         sale = one.sale
         mark = "taken" if one in taken else "struck out" if number in struck else ""
         if one.outlying is not None:
-            odd.append(f"no. {number}: {stands_out(one.outlying, PLAIN)}")
+            odd.append(f"no. {number}: {outlying_text(one.outlying, PLAIN)}")
             mark = ", ".join(filter(None, (mark, "stands out")))
         rows.append(
             (

@@ -23,7 +23,7 @@ _HEADS = ("no.", "date", "kind", "made", "maker", "class", "grade", "sale", "pri
 
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the options."""
-    parser.add_argument("--kind", choices=("grand", "upright"), help="of this kind only")
+    parser.add_argument("--kind", choices=("grand", "upright"), help="only pianos of this kind")
     text = f"the newest N only ({SHOWN} at a terminal where not given)"
     parser.add_argument("--newest", type=whole(1, 10**9), metavar="N", help=text)
     parser.add_argument("--struck", action="store_true", help="those struck out as well, with the reason")
