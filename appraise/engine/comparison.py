@@ -13,7 +13,7 @@ import numpy as np
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
 from appraise.engine.draws import median
 from appraise.engine.identity_cache import IdentityCache, unless_once, valued_once
-from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
+from appraise.engine.scenarios import course_gains, drawn_prices, gains_at, gains_between
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
 from appraise.model.result import Range
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.engine.plan import Prices
     from appraise.engine.sampler import Sampler
     from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
@@ -92,19 +93,19 @@ def twin(case: Case, tables: Tables, source: Sampler, spread: float = 0.0) -> Tw
         channel = Range(sold.low, sold.typical, sold.high) if sold.method == "residual" else Range(1.0, 1.0, 1.0)
     with valued_once():
         setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
-        world = draw_world(setup, source)
-    level = setup.replacement.mid * setup.factor.mid * channel.mid
-    left = max(1.0, level * float(world.prices.before.mean()))
-    return Twin(level, _Middles(setup, world, level, spread).at, left, setup.taking.flat, channel)
+        level = setup.replacement.mid * setup.factor.mid * channel.mid
+        prices = drawn_prices(setup, source, level)[2]
+    left = max(1.0, level * float(prices.before.mean()))
+    return Twin(level, _Middles(setup, prices, level, spread).at, left, setup.taking.flat, channel)
 
 
 class _Middles:
     """Medians of one comparable at `RATIOS` times its level, each worked out when it is first asked for."""
 
-    def __init__(self, setup: Setup, world: Scenario, level: float, spread: float) -> None:
-        self._setup, self._prices, self._level = setup, world.prices, level
+    def __init__(self, setup: Setup, prices: Prices, level: float, spread: float) -> None:
+        self._setup, self._prices, self._level = setup, prices, level
         self._luck = np.exp(spread * _LUCK)
-        self._gains = np.full((RATIOS.size, world.source.n), np.nan)
+        self._gains = np.full((RATIOS.size, prices.level.size), np.nan)
         self._known = np.full(RATIOS.size, np.nan)
 
     def at(self, places: range) -> Array:
@@ -126,9 +127,7 @@ class _Middles:
                 self._gains[missing] = course_gains(self._setup.plans, self._prices, self._level * RATIOS[missing])
 
     def _median(self, ratio: float) -> float:
-        n = self._gains.shape[1]
-        own = np.tile(np.arange(n), _LUCK.size)
-        return float(median(between_nodes(RATIOS, self._gains, np.repeat(ratio * self._luck, n), own)))
+        return float(median(gains_between(RATIOS, self._gains, ratio * self._luck).ravel()))
 
 
 def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridLine, ...]:
@@ -149,12 +148,10 @@ def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridL
     nodes, gains = found_worth.nodes, found_worth.gains
     if asked.min() < nodes[0] or asked.max() > nodes[-1]:
         nodes, gains = gains_at(setup, world.prices, asked)
-    own = np.tile(np.arange(world.source.n), _LUCK.size)
-    luck = np.repeat(np.exp(_spread(setup.case, setup.tables) * _LUCK), world.source.n)
+    luck = np.exp(_spread(setup.case, setup.tables) * _LUCK)
 
     def subject(ratio: float) -> float:
-        gain = between_nodes(nodes, gains, level * ratio * luck, own)
-        return float(median(gain)) - setup.taking.flat
+        return float(median(gains_between(nodes, gains, level * ratio * luck).ravel())) - setup.taking.flat
 
     taken = (setup.channel.mid, setup.taking.flat)
     twins = _twins(setup.case, setup.tables, world.source)

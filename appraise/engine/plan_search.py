@@ -201,6 +201,9 @@ def _bound(entries: _Entries) -> Array:
             if closed is not None and some.least is not None and offer.gate is not None:
                 value = np.where(closed & (offer.gate[some.draws] < some.least), -np.inf, value)
             np.maximum(gain, value, out=gain)
+        room = entries.prices.room.get(part)
+        if room is not None:
+            np.minimum(gain, scaled * room[some.draws], out=gain)
         total[active] += gain
     for part in entries.prices.gates:
         if part not in entries.ground.offers:
