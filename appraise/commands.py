@@ -104,7 +104,7 @@ class Command:
 
 _CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, PHOTOS, PHOTO)
 _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS, NOTES)
-_PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
+_PHOTOS = "Photos of the check, of the whole and of defects; those not used"
 _OFF = "Take the photo off what it shows; the file stays"
 _LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS, BOOK, LIKE)
 _ELSEWHERE = "Write the case to a new file and go on in it; all the files it depends on go along"
@@ -130,12 +130,12 @@ _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
 _LOOK = "One grade a part in some thirty keystrokes; it is marked preliminary until a check of the part is made"
 _MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
 _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in your settings file"
-_SALES = "Your newest sales, what they make of the tables, how past valuations did"
+_SALES = "Your newest sales, what they teach, how past valuations did"
 _SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
-_TAKE = "Write the rows of your sales into a folder of tables, once they were shown"
+_TAKE = "Write the rows learned from your sales into a folder of tables, once shown"
 _STRIKE = "Leave the sale under the cursor out, or take it in again"
 _BRING_IN = "A file: a column of values, or columns headed note and value"
-_AS_LAST = "On assessor, client, place, currency, climate, rates and terms: as in the last case"
+_AS_LAST = "Assessor, client, place, currency, climate, rates and terms: as in the last case"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -148,7 +148,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,)),
     Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
-    Command("reverse-order", "backspace", "Reverse", "The same column the other way round", (CANDIDATES,)),
+    Command("reverse-order", "backspace", "Reverse", "The same column in reverse order", (CANDIDATES,)),
     Command("why-offer", "f4,question_mark", "Why?", _WHY_OFFER, (CANDIDATES,), (CANDIDATES,)),
     Command("filter", "ctrl+f", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,)),
     Command(
@@ -170,8 +170,10 @@ COMMANDS: tuple[Command, ...] = (
         "keep-all-theirs", "f8", "Keep all of the file's", "The file's value wherever nothing is decided yet", (MERGE,)
     ),
     Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (CASES, WALK, FORM)),
-    Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
-    Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
+    Command("change-setting", "enter,space", "Change", "Switch it, choose, or type", (SETTINGS,), (SETTINGS,)),
+    Command(
+        "default-setting", "delete", "Default", "The value in force where nothing is set", (SETTINGS,), (SETTINGS,)
+    ),
     Command("sales-book", "ctrl+k", "Sales book", _SALES, (CASES, RESULT)),
     Command("sold", "ctrl+w", "Sold", _SOLD, (RESULT,)),
     Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
@@ -212,9 +214,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (CASES, WALK, RESULT, FORM), (CASES,)),
     Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
     Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
-    Command(
-        "earlier-remarks", "f7", "Defects", "What became of the defects of the earlier state", (ARRIVAL,), (ARRIVAL,)
-    ),
+    Command("earlier-remarks", "f7", "Defects", "What became of the earlier defects", (ARRIVAL,), (ARRIVAL,)),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
     Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
     Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD, ARRIVAL), (FORM, RECORD)),
@@ -225,7 +225,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("bring-in", "f3", "Bring in", _BRING_IN, (NOTES,)),
     Command("create", "f2,ctrl+s", "Create", "Create the case file and begin the walk", (NEW,)),
     Command("as-last", "f4", "As in the last case", _AS_LAST, (NEW,)),
-    Command("all-as-last", "f5", "All as in the last case", "Every line of the shop as in the last case", (NEW,)),
+    Command("all-as-last", "f5", "All as in the last case", "Every line about the shop as in the last case", (NEW,)),
     Command("back", "escape", "Back", "Close this screen; unsaved work is asked about", (WALK, *_LEFT), _LEFT),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

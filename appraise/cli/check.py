@@ -12,7 +12,6 @@ from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
-from appraise.cli.summaries import COMMANDS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import error_text, sanitize_line
@@ -38,24 +37,22 @@ if TYPE_CHECKING:
     from appraise.services.trail_check import Checked
     from appraise.tables.rows import Tables
 
+DESCRIPTION = (
+    "List every problem of a case file with its line, the text found, the text expected and how to "
+    "fix it. Photos are compared with their SHA-256, and the trail beside the case is checked "
+    "against its chain of hashes. A report written as JSON holds the case it was made from: it is "
+    "computed again, and every figure that differs is named; its statements about the trail of its "
+    "case and the report that it amends are checked against the trail beside it. A PDF, HTML or "
+    "Markdown document is recognised by the SHA-256 that the trail recorded when it was written. The "
+    "case, the state before, photos and documents beside it are checked against the trail or the "
+    "document. A signature or a time stamp that lies beside a file, FILE.sig or FILE.tsr, is verified by the "
+    f"ssh-keygen or openssl of the machine; nothing is signed here. One is made by `{MAKE_SIGNATURE}`, the "
+    f"query for the other by `{ASK_FOR_STAMP}`. Exit code 1 where there is a problem or a difference."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["check"]
-    parser = subparsers.add_parser(
-        "check",
-        help=text,
-        description="List every problem of a case file with its line, the text found, the text expected and how to "
-        "fix it. Photos are compared with their SHA-256, and the trail beside the case is checked "
-        "against its chain of hashes. A report written as JSON holds the case it was made from: it is "
-        "computed again, and every figure that differs is named; its statements about the trail of its "
-        "case and the report that it amends are checked against the trail beside it. A PDF, HTML or "
-        "Markdown document is recognised by the SHA-256 that the trail recorded when it was written. The "
-        "case, the state before, photos and documents beside it are checked against the trail or the "
-        "document. A signature or a time stamp that lies beside a file, FILE.sig or FILE.tsr, is verified by the "
-        f"ssh-keygen or openssl of the machine; nothing is signed here. One is made by `{MAKE_SIGNATURE}`, the "
-        f"query for the other by `{ASK_FOR_STAMP}`. Exit code 1 where there is a problem or a difference.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument(
         "cases",
         nargs="+",
@@ -103,16 +100,16 @@ def run(args: argparse.Namespace) -> int:
 
 @dataclass(frozen=True, slots=True)
 class CheckedFile:
-    """What one file was found to be."""
+    """Finding on one file."""
 
     file: str
     readable: bool
     problems: list[Problem]
     trail: Checked | None = None
-    """None for a report, and for a case that cannot be read."""
+    """Absent for a report, and for a case that cannot be read."""
     report: bool = False
     words: str = ""
-    """What is said of a report without a difference."""
+    """The line for a report without a difference."""
     seals: tuple[Seal, ...] = ()
     """The signature and the time stamp beside it."""
 
@@ -123,7 +120,7 @@ class CheckedFile:
 
     @property
     def code(self) -> ExitCode:
-        """What the shell is told of it."""
+        """Return the exit status that it calls for."""
         if not self.readable:
             return ExitCode.UNUSABLE
         broken = any(seal.problem is not None for seal in self.seals)
@@ -164,11 +161,11 @@ def _hash(text: str) -> str:
     Raises:
         ArgumentTypeError: It is none, or too short to tell one line from another.
     """
-    found = "".join(text.split()).lower().rstrip("…")
-    if not SHORTEST <= len(found) <= WHOLE or set(found) - set(hexdigits):
+    result = "".join(text.split()).lower().rstrip("…")
+    if not SHORTEST <= len(result) <= WHOLE or set(result) - set(hexdigits):
         shown = sanitize_line(text)[:WHOLE]
         raise ArgumentTypeError(f"found {shown}, expected {SHORTEST} to {WHOLE} hexadecimal digits")
-    return found
+    return result
 
 
 def _checked(path: Path, tables: Tables, today: date, printed: str | None) -> CheckedFile:

@@ -9,8 +9,6 @@ from typing import Any
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.output import say_script
 from appraise.cli.parser import build_parser
-from appraise.cli.summaries import COMMANDS
-from appraise.report.words import capital
 
 SHELLS = ("bash", "zsh", "fish")
 """Shells that a script can be written for."""
@@ -20,7 +18,7 @@ _CASES = {
     "zsh": "_files -g '*.toml'",
     "fish": "(__fish_complete_suffix .toml)",
 }
-"""What completes a case file: files ending in .toml, and folders on the way to them."""
+"""Completions of a case file: files ending in .toml, and folders on the way to them."""
 
 _PREAMBLE = {
     "bash": """\
@@ -30,16 +28,11 @@ _appraise_cases() {
 }""",
 }
 
+MORE = ". The folder must be there, and for zsh be one of fpath. Print it anew after an update."
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["completion"]
-    parser = subparsers.add_parser(
-        "completion",
-        help=text,
-        description=f"{capital(text)}. The folder must be there, and for zsh be one of fpath. Print it anew after an "
-        "update.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("shell", choices=SHELLS, metavar="SHELL", help=", ".join(SHELLS))
 
 

@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
-from appraise.cli.summaries import COMMANDS
-from appraise.report.words import capital
 from appraise.store.trail import TRAIL
 from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.folder import data_folder
@@ -20,15 +18,11 @@ TOUR = "barely_inspected_upright.toml"
 if TYPE_CHECKING:
     import argparse
 
+MORE = ". A file of yours with other content is not overwritten."
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["demo"]
-    parser = subparsers.add_parser(
-        "demo",
-        help=text,
-        description=f"{capital(text)}. A file of yours with other content is not overwritten.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     folder = Path("appraise-demo")
     text = f"where to; ./{folder} if not given"
     parser.add_argument("folder", nargs="?", type=Path, default=folder, metavar="FOLDER", help=text)

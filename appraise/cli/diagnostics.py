@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 
 
 class ExitCode(IntEnum):
-    """What the command tells the shell."""
+    """Exit status of a command."""
 
     DONE = 0
-    """What was asked for has been done."""
+    """The command did its work."""
     PROBLEMS = 1
     """`check` found problems in a case; `rank` left files out."""
     UNUSABLE = 2

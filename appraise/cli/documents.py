@@ -1,4 +1,4 @@
-"""What every command that writes a document shares: where to, on which paper, and what is refused before any work."""
+"""Options that every command writing a document shares: target, paper, and refusals before any work."""
 
 from __future__ import annotations
 
@@ -31,13 +31,11 @@ def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> No
         default=[],
         required=required,
         metavar="FILE",
-        help=f"where to; its ending, {either(ENDINGS)}, says what; again for another format",
+        help=f"the file to write; its ending, {either(ENDINGS)}, gives the format; may be repeated",
     )
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
-    parser.add_argument(
-        "--paper", choices=PAPERS, help="size of a PDF's pages; without: what is usual in --locale, or a4"
-    )
-    text = "hold a PDF to PDF/UA-1 or PDF/A-2b; again for both"
+    parser.add_argument("--paper", choices=PAPERS, help="page size of a PDF; without: the usual one of --locale, or a4")
+    text = "hold a PDF to PDF/UA-1 or PDF/A-2b; may be repeated"
     parser.add_argument("--pdf-standard", choices=STANDARDS, action="append", default=[], help=text)
 
 

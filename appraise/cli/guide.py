@@ -10,11 +10,9 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.output import say, say_script, show
 from appraise.cli.parser import build_parser
-from appraise.cli.summaries import COMMANDS
 from appraise.commands import COMMANDS as COMMANDS_OF_KEYS
 from appraise.commands import SCOPES, key_names, of_scope
 from appraise.model.problem import Unreadable
-from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
 from appraise.store.own_settings import own_settings
 from appraise.tables.content import content_of
@@ -23,7 +21,7 @@ if TYPE_CHECKING:
     import argparse
 
 FOLDER = Path(__file__).resolve().parent.parent / "guide"
-"""Where the topics lie, one Markdown file each."""
+"""Folder of the topics, one Markdown file each."""
 
 TOPICS = (
     "inspection",
@@ -49,10 +47,8 @@ KEYS = "keys"
 _MOST_BYTES = 1_000_000
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["guide"]
-    parser = subparsers.add_parser("guide", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("topic", nargs="?", metavar="TOPIC", help=f"one of {', '.join(TOPICS)}")
     parser.add_argument("--man", action="store_true", help="print the manual page of all commands, for `man`")
 

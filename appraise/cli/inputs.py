@@ -1,4 +1,4 @@
-"""What nearly every command begins with: the tables, and a case that can be used."""
+"""Inputs of nearly every command: the tables, and a case that can be used."""
 
 from __future__ import annotations
 

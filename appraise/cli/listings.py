@@ -1,4 +1,4 @@
-"""What the commands that list something print with `--json`."""
+"""JSON of the commands that list something."""
 
 from __future__ import annotations
 

@@ -9,8 +9,6 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for, today
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
-from appraise.cli.summaries import COMMANDS
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -25,16 +23,14 @@ _BIAS = (
     "ended before an instrument was first seen."
 )
 
+MORE = (
+    ". Documented renewals end a part's service, parts in service are censored; a "
+    f"Weibull life by component, in the use and climate of each case, drawn towards the tables. {_BIAS}"
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["lives"]
-    parser = subparsers.add_parser(
-        "lives",
-        help=text,
-        description=f"{capital(text)}. Documented renewals end a part's service, parts in service are censored; a "
-        f"Weibull life by component, in the use and climate of each case, drawn towards the tables. {_BIAS}",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("places", nargs="+", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
     text = "count only what happened between the first case of an instrument (by maker and serial number) and its last"
     parser.add_argument("--visits", action="store_true", help=text)

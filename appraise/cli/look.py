@@ -9,12 +9,10 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
-from appraise.cli.summaries import COMMANDS
 from appraise.model.case import STATIONS
 from appraise.model.problem import InputError
 from appraise.model.quantities import grade_typed
 from appraise.model.unsafe import sanitize_line, shorten
-from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
@@ -26,17 +24,15 @@ if TYPE_CHECKING:
 NONE = "-"
 """In place of a grade: take it back."""
 
+MORE = (
+    ". PART is a component, or a station for all its parts that have not been checked, "
+    "faults of the whole such as flood left out; a part named by itself goes before its station. GRADE is 1 as new "
+    f"… 5 worn out in half steps, or {NONE} to take it back. Without any, every part is listed."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["look"]
-    parser = subparsers.add_parser(
-        "look",
-        help=text,
-        description=f"{capital(text)}. PART is a component, or a station for all its parts that have not been checked, "
-        "faults of the whole such as flood left out; a part named by itself goes before its station. GRADE is 1 as new "
-        f"… 5 worn out in half steps, or {NONE} to take it back. Without any, every part is listed.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("grades", nargs="*", metavar="PART=GRADE", help="as hammers=3 or action=2.5")
     add_tables(parser)

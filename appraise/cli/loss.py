@@ -11,11 +11,9 @@ from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
-from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import InputError
 from appraise.model.unsafe import sanitize_line
 from appraise.report.kinds import ReportKind
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -28,26 +26,24 @@ if TYPE_CHECKING:
 
 _Read = TypeVar("_Read")
 
+MORE = (
+    ": repair less betterment against diminution in value, both on the later day. "
+    "Rules of carriage are information: check the current edition and the policy, ask a lawyer; this is no legal advice."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["loss"]
-    parser = subparsers.add_parser(
-        "loss",
-        help=text,
-        description=f"{capital(text)}: repair less betterment against diminution in value, both on the later day. "
-        "Rules of carriage are information: check the current edition and the policy, ask a lawyer; no legal advice.",
-    )
-    before = "the case file of the state before; left out where AFTER remembers its earlier state"
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
+    before = "the case file before the move; left out where AFTER remembers its earlier state"
     parser.add_argument("before", nargs="?", type=Path, metavar="BEFORE", help=before)
-    parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
+    parser.add_argument("after", type=Path, metavar="AFTER", help="the case file after the move")
     keep = "keep the present AFTER as its earlier state, a read-only copy beside it, and say what for"
     parser.add_argument("--set-before", metavar="PURPOSE", help=keep)
     parser.add_argument(
         "--in-place-of",
         type=day,
         metavar="DAY",
-        help="with --set-before: the day of the earlier state that is given up for this one",
+        help="with --set-before: the day of the earlier state that this one replaces",
     )
     add_terms(parser)
     add_output(parser)

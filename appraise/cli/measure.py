@@ -12,7 +12,6 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import LateParser, add_json, add_manner, add_tables, day, manner_asked, units_of, whole
 from appraise.cli.output import console, say_json, show
-from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import InputError
 from appraise.model.unsafe import shorten
 from appraise.report.words import capital
@@ -21,11 +20,11 @@ from appraise.services.instruments.tools import TOOLS, tool
 if TYPE_CHECKING:
     from appraise.services.instruments.inputs import Field
 
+MORE = ". No case is needed."
 
-def add(subparsers: argparse._SubParsersAction[LateParser]) -> None:
-    """Register the command and its measurements."""
-    text = COMMANDS["measure"]
-    parser = subparsers.add_parser("measure", help=text, description=f"{capital(text)}. No case is needed.")
+
+def options(parser: LateParser) -> None:
+    """Add its measurements."""
     below = parser.add_subparsers(dest="instrument", metavar="MEASUREMENT", title="measurements", required=True)
     for name, help_line in TOOLS.items():
         one = below.add_parser(name, help=help_line)
@@ -60,17 +59,17 @@ _KINDS: dict[str, dict[str, Any]] = {
 
 def _argument(field: Field) -> dict[str, Any]:
     """Return a field as the words of `add_argument`."""
-    found: dict[str, Any] = {"help": field.help}
-    found |= {"type": _share} if field.kind == "share" else _KINDS[field.kind]
+    result: dict[str, Any] = {"help": field.help}
+    result |= {"type": _share} if field.kind == "share" else _KINDS[field.kind]
     if field.metavar is not None:
-        found["metavar"] = field.metavar
+        result["metavar"] = field.metavar
     if field.whole is not None:
-        found["type"] = whole(*field.whole)
+        result["type"] = whole(*field.whole)
     if field.choices:
-        found["choices"] = field.choices
+        result["choices"] = field.choices
     if field.default is not None:
-        found["default"] = field.default
-    return found
+        result["default"] = field.default
+    return result
 
 
 def _share(text: str) -> float:

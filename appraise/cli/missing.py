@@ -9,24 +9,20 @@ from appraise.cli.diagnostics import ExitCode, complain_of
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
-from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Unreadable
 from appraise.model.unsafe import sanitize_line
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
 
+MORE = (
+    ": first checks not answered, parts that decide not inspected or preliminary, "
+    "what a report needs and nobody stated, defects without a photo, what is undecided."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["missing"]
-    parser = subparsers.add_parser(
-        "missing",
-        help=text,
-        description=f"{capital(text)}: first checks not answered, parts that decide not inspected or preliminary, "
-        "what a report needs and nobody stated, defects without a photo, what is undecided.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     add_tables(parser)
     add_json(parser)

@@ -10,7 +10,6 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
-from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
@@ -35,7 +34,7 @@ class _Entry:
     key: str
     help: str
     question: str = ""
-    """What a person is asked; empty: only by option."""
+    """The question to a person; empty: only by option."""
     form: str = "text"
     """text | kind | number | size | money."""
 
@@ -105,18 +104,16 @@ _METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH",
 
 _Document = dict[str, Any]
 
+DESCRIPTION = (
+    "Begin a case file. What the options leave open is asked for in a terminal; an empty "
+    "answer leaves it open. Assessor, currency and the like come from your settings (`appraise settings`) unless "
+    "an option says otherwise. --like takes who and where, basis, currency, climate, rates and terms from another "
+    "case, never what was found or what instrument it is. An existing file is never overwritten."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["new"]
-    parser = subparsers.add_parser(
-        "new",
-        help=text,
-        description="Begin a case file. What the options leave open is asked for in a terminal; an empty "
-        "answer leaves it open. Assessor, currency and the like come from your settings (`appraise settings`) unless "
-        "an option says otherwise. --like takes who and where, basis, currency, climate, rates and terms from another "
-        "case, never what was found or what instrument it is. An existing file is never overwritten.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("file", type=Path, metavar="FILE", help="the case file to make, ending in .toml")
     for entry in _ENTRIES:
         parser.add_argument(f"--{entry.option}", metavar=_METAVARS.get(entry.form, "TEXT"), help=entry.help)

@@ -10,9 +10,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_tables
 from appraise.cli.output import say
-from appraise.cli.summaries import COMMANDS
 from appraise.model.unsafe import sanitize_line
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -22,10 +20,8 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["open"]
-    parser = subparsers.add_parser("open", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="a case file, or a folder of them")
     text = "ask the checks as plain lines on standard input and output, for screen readers and slow links"
     parser.add_argument("--lines", action="store_true", help=text)

@@ -98,9 +98,9 @@ def locale(text: str) -> str:
     """
     from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 
-    found = known_locale(text)
-    if found:
-        return found
+    result = known_locale(text)
+    if result:
+        return result
     mend = nearest_locale(text)
     raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {EXPECTED}{mend and f"; {mend}"}')
 
@@ -112,12 +112,12 @@ def day(text: str) -> date:
         argparse.ArgumentTypeError: It is not a day, or none that a case can be of.
     """
     try:
-        found = date.fromisoformat(text)
+        result = date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a day such as 2026-11-20') from None
-    if not is_likely(found):
+    if not is_likely(result):
         raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {YEARS}')
-    return found
+    return result
 
 
 class whole:  # noqa: N801 - reads as the type of an option

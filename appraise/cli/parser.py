@@ -55,6 +55,9 @@ def build_parser(
 ) -> argparse.ArgumentParser:
     """Return the parser of the whole command line.
 
+    The module of a command adds its `options`; its `MORE` stands behind what the command does on the help page, its
+    `DESCRIPTION` in place of both.
+
     Args:
         commands: The commands to load; the others are not known to it.
         named: Whether it is enough to name them with what they do, as the list of all commands does.
@@ -68,10 +71,15 @@ def build_parser(
     parser.add_argument("--version", action="version", version=f"appraise {__version__}")
     below = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in commands:
+        text = COMMANDS[name]
         if named:
-            below.add_parser(name, help=COMMANDS[name])
-        else:
-            import_module(f"appraise.cli.{name}").add(below)
+            below.add_parser(name, help=text)
+            continue
+        from appraise.report.words import capital
+
+        module = import_module(f"appraise.cli.{name}")
+        description = getattr(module, "DESCRIPTION", f"{capital(text)}{getattr(module, 'MORE', '.')}")
+        module.options(below.add_parser(name, help=text, description=description))
     if not late:
         parser.complete()
     return parser

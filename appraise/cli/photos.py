@@ -9,9 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
-from appraise.cli.summaries import COMMANDS
 from appraise.model.unsafe import sanitize_line
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -22,19 +20,17 @@ if TYPE_CHECKING:
     from appraise.store.photo_entry import Lying
     from appraise.tables.rows import Tables
 
+MORE = (
+    ". Each photo is hashed when it is entered in the worksheet, and its capture time "
+    "(Exif DateTimeOriginal) is kept; so is the file of a quotation or a bid. Exit code 1 where one of them has "
+    "changed, is missing or has no SHA-256."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["photos"]
-    parser = subparsers.add_parser(
-        "photos",
-        help=text,
-        description=f"{capital(text)}. Each photo is hashed when it is entered in the worksheet, and its capture time "
-        "(Exif DateTimeOriginal) is kept; so is the file of a quotation or a bid. Exit code 1 where one of them has "
-        "changed, is missing or has no SHA-256.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
-    text = "hash the photos and papers that have no SHA-256 and save the case; this says what they are from now on"
+    text = "hash the photos and papers that have no SHA-256 and save the case; later checks compare with that"
     parser.add_argument("--hash", action="store_true", help=text)
     add_json(parser)
     add_tables(parser)

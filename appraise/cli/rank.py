@@ -10,10 +10,8 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
-from appraise.cli.summaries import COMMANDS
 from appraise.cli.terms import add_terms, terms_of
 from appraise.model.locale_format import PLAIN
-from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
 if TYPE_CHECKING:
@@ -28,29 +26,31 @@ if TYPE_CHECKING:
 SHOWN = 50
 """Rows of the table for people where `--best` says nothing."""
 
+MORE = (
+    ". A folder is walked with those below it; a file that cannot be used is named "
+    "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
+    "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
+    "each case's currency; rates in the settings put several currencies in one order, without them each has its "
+    "own. The same instrument in two files is marked."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["rank"]
-    parser = subparsers.add_parser(
-        "rank",
-        help=text,
-        description=f"{capital(text)}. A folder is walked with those below it; a file that cannot be used is named "
-        "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
-        "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
-        "each case's currency; rates in the settings put several currencies in one order, without them each has its "
-        "own. The same instrument in two files is marked.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
     parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
     orders = "; ".join(f"{word}: {key.means}" for word, key in SORTS.items())
     parser.add_argument("--sort", choices=tuple(SORTS), default="offer", metavar="KEY", help=orders)
-    parser.add_argument("--reverse", action="store_true", help="the other way round")
+    parser.add_argument("--reverse", action="store_true", help="in reverse order")
     parser.add_argument("--best", type=whole(1, 10**9), metavar="N", help="the first N only, of each group")
-    parser.add_argument("--kind", choices=("grand", "upright"), help="of this kind only")
-    parser.add_argument("--above", type=amount, metavar="MONEY", help="with an offer of at least so much")
-    parser.add_argument("--risk", type=share, metavar="SHARE", help="with at most this risk of a loss: 0.05 or 5%%")
-    parser.add_argument("--months", type=amount, metavar="N", help="with at least so long to the next major work")
+    parser.add_argument("--kind", choices=("grand", "upright"), help="only pianos of this kind")
+    parser.add_argument("--above", type=amount, metavar="MONEY", help="only those with an offer of at least this")
+    parser.add_argument(
+        "--risk", type=share, metavar="SHARE", help="only those with at most this risk of a loss: 0.05 or 5%%"
+    )
+    parser.add_argument(
+        "--months", type=amount, metavar="N", help="only those with at least so many months to the next large job"
+    )
     add_terms(parser)
     text = "keep results here (usually below the user's cache folder)"
     parser.add_argument("--cache", type=Path, metavar="FOLDER", help=text)

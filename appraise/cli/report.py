@@ -9,12 +9,10 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for
-from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import InputError
 from appraise.report.formats import WRITERS
 from appraise.report.kinds import OF_A_LOSS, ReportKind
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -30,13 +28,11 @@ _OFFERED = {
 }
 """Options of the sheet for a seller and of the buying sheet."""
 _FIELD = {"offer": "amount"}
-"""Where the case has them, when not under the same name."""
+"""Attributes of the case, where their names differ."""
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["report"]
-    parser = subparsers.add_parser("report", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     add_output(parser, required=True)
     parser.add_argument(
@@ -105,12 +101,12 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         default=str(ReportKind.FULL),
         metavar="KIND",
         help="the whole appraisal (full), the derivation of its figures (annex), a page or two for an owner (summary), "
-        "the jobs for the workshop (workorder), an offer to a seller (offer), how the highest offer comes about, for "
-        "the house alone (buying); of a move the claim dossier (loss), the notice to the carrier (notice) "
+        "the jobs for the workshop (workorder), an offer to a seller (offer), how the highest offer is made up, for "
+        "internal use only (buying); of a move the claim dossier (loss), the notice to the carrier (notice) "
         "or the request to a workshop for a quotation (request)",
     )
     group = parser.add_argument_group("with --kind loss, notice or request")
-    text = "the case file of the state before; left out where CASE remembers its earlier state"
+    text = "the case file before the move; left out where CASE remembers its earlier state"
     before = group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
     parser.set_defaults(for_loss=(before.dest, *add_terms(group)))
 

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
-from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 
 if TYPE_CHECKING:
@@ -27,10 +26,8 @@ ACTIONS: dict[str, str] = {
 """What can be done → the module of `appraise.cli.evidence` that does it, as help lists them."""
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command and what it can be told to do."""
-    text = COMMANDS["sales"]
-    parser = subparsers.add_parser("sales", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its actions, each with its options."""
     below = parser.add_subparsers(dest="action", metavar="ACTION", title="actions", required=True)
     for name, place in ACTIONS.items():
         module = import_module(f"appraise.cli.evidence.{place}")

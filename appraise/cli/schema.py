@@ -7,11 +7,9 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_json
-from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA as CASE
 from appraise.model.unsafe import shorten
 from appraise.report.outputs.catalogue import OUTPUTS, Published
-from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
@@ -22,11 +20,11 @@ if TYPE_CHECKING:
 _CASE = Published(CASE, "a case file, its TOML as JSON: days are texts", "appraise.store.case_schema")
 SCHEMAS = {"case": _CASE, **OUTPUTS}
 
+MORE = " (draft 2020-12)."
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["schema"]
-    parser = subparsers.add_parser("schema", help=text, description=f"{capital(text)} (draft 2020-12).")
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("name", nargs="?", metavar="NAME", help=f"{', '.join(SCHEMAS)}; without one, all are listed")
 
 

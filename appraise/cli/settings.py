@@ -8,25 +8,21 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
-from appraise.cli.summaries import COMMANDS
 from appraise.model.unsafe import sanitize_line
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
 
+MORE = (
+    ". The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
+    "answer, [new_case] says what a new case begins with, [sales] book where your sales book is, [screen] pictures "
+    "how photos are drawn, [keys] "
+    "which key does what; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file."
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["settings"]
-    parser = subparsers.add_parser(
-        "settings",
-        help=text,
-        description=f"{capital(text)}. The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
-        "answer, [new_case] says what a new case begins with, [sales] book where your sales book is, [screen] pictures "
-        "how photos are drawn, [keys] "
-        "which key does what; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file.",
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     add_json(parser)
 
 

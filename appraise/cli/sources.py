@@ -12,9 +12,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
-from appraise.cli.summaries import COMMANDS
 from appraise.model.unsafe import shorten
-from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
 from appraise.tables.rows import Row, Source, Standing, Tables
 
@@ -25,10 +23,8 @@ _PROVENANCE = frozenset({"table", "key", "standing", "source", "where", "row_not
 _SHORT = 40
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["sources"]
-    parser = subparsers.add_parser("sources", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("table", nargs="?", metavar="TABLE", help="a table; without one, all are listed")
     add_tables(parser)
     add_json(parser)

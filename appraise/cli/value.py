@@ -9,11 +9,9 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import price, whole
 from appraise.cli.output import console, say, say_json, show
-from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
 from appraise.model.unsafe import shorten
-from appraise.report.words import capital
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -22,25 +20,23 @@ if TYPE_CHECKING:
     from appraise.model.visit import Visit
     from appraise.report.appraisal import Appraisal
 
+MORE = (
+    ". With --json one case gives one object; several give one object with a "
+    'list, {"schema": 2, "cases": […]}, in the order named.'
+)
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["value"]
-    parser = subparsers.add_parser(
-        "value",
-        help=text,
-        description=f"{capital(text)}. With --json one case gives one object; several give one object with a "
-        'list, {"schema": 2, "cases": […]}, in the order named.',
-    )
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("--charts", action="store_true", help="draw the charts below: the range, what drives it, …")
-    text = "the checks to make in a visit of so many minutes, and by how much they narrow the range"
+    text = "the checks to make in a visit of N minutes, and by how much they narrow the range"
     parser.add_argument("--minutes", type=whole(1, 1440), metavar="N", help=text)
     text = "an asking price: the chance that the piano is worth it, and the check that could change the answer"
     parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
-    text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
+    text = "a check that cannot be made on this visit: a row of the table `checks`; may be repeated"
     parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)
-    text = "work it out anew: without it the same command on the same content prints what it printed before"
+    text = "compute again: without it the same command on the same content prints the result kept from before"
     parser.add_argument("--no-cache", action="store_true", help=text)
     add_valuing(parser)
 

@@ -1,4 +1,4 @@
-"""What `value`, `why` and `report` share: their options, and a case with everything concluded from it."""
+"""Options that `value`, `why` and `report` share, and a case with everything concluded from it."""
 
 from __future__ import annotations
 

@@ -10,20 +10,16 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import whole
 from appraise.cli.output import say_json, show
-from appraise.cli.summaries import COMMANDS
 from appraise.cli.terms import add_terms, terms_of
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.unsafe import sanitize_line
-from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
 
 
-def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Register the command."""
-    text = COMMANDS["why"]
-    parser = subparsers.add_parser("why", help=text, description=f"{capital(text)}.")
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add its options."""
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     parser.add_argument(
         "figure",

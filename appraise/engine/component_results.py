@@ -1,4 +1,4 @@
-"""Results by component and by station, and the whole instrument's time to the next major work."""
+"""Results by component and by station, and the whole instrument's time to the next large job."""
 
 from __future__ import annotations
 

@@ -304,7 +304,7 @@ def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Sample
 
 
 def salvage_share(case: Case, tables: Tables) -> Range:
-    """Return what an instrument past use brings, as a share of a new one, before removal [–].
+    """Return what an instrument past use brings, as a share of cost new, before removal [–].
 
     First-rank grands are bought as cores by those who rebuild them; nobody rebuilds a trade name.
     """

@@ -9,6 +9,7 @@ import numpy as np
 
 from appraise.engine.belief import representative
 from appraise.engine.grade import gradable
+from appraise.engine.observation import settled_share
 from appraise.engine.regression import COMMON, GRADE, Response
 from appraise.engine.suspected import SUSPECTED
 from appraise.model.lazy_dataclass import dataclass
@@ -50,7 +51,7 @@ class Knowledge:
     seen: Array
     """Share of each part looked at [–], shape (parts,)."""
     power: Array
-    """Of that share with which the variance falls [–], shape (parts,); see `observation.settled_by`."""
+    """Of that share with which the variance falls [–], shape (parts,); see `observation.settled_share`."""
     precision: float
     """Of the general condition, over its prior precision [–]."""
     places: Mapping[str, int]
@@ -80,7 +81,7 @@ class Knowledge:
             look = self.looks[key]
             seen[look.place] += look.step
             precision += look.speaks
-        variance = self.before - self.reach * (_settled(seen, self.power) - _settled(self.seen, self.power))
+        variance = self.before - self.reach * (settled_share(seen, self.power) - settled_share(self.seen, self.power))
         return seen, variance, precision
 
     def of(self, seen: Array, variance: Array, precision: float, confirmed: float = 0.0) -> float:
@@ -95,8 +96,8 @@ class Knowledge:
         if self.total <= 0.0:
             return 0.0
         known = np.clip(1.0 - variance / np.maximum(self.before, _LEAST), 0.0, 1.0)
-        open_before = np.maximum(_LEAST, 1.0 - _settled(self.seen, self.power))
-        left = np.sqrt(np.clip((1.0 - _settled(seen, self.power)) / open_before, 0.0, 1.0))
+        open_before = np.maximum(_LEAST, 1.0 - settled_share(self.seen, self.power))
+        left = np.sqrt(np.clip((1.0 - settled_share(seen, self.power)) / open_before, 0.0, 1.0))
         common = 1.0 - min(1.0, float(self.lean @ left) * sqrt(self.precision / precision)) ** 2
         found = confirmed + float(self.own[:, 0] @ known + self.own[:, 1] @ known**2)
         found += sum(float(value) * common ** (power + 1) for power, value in enumerate(self.shared))
@@ -113,8 +114,8 @@ class Knowledge:
         places = np.array([look.place for look in looks])
         steps = np.array([look.step for look in looks])
         speaks = np.array([look.speaks for look in looks])
-        held = _settled(self.seen[places], self.power[places])
-        told = _settled(self.seen[places] + steps, self.power[places])
+        held = settled_share(self.seen[places], self.power[places])
+        told = settled_share(self.seen[places] + steps, self.power[places])
         known = np.clip(self.reach[places] * (told - held) / np.maximum(self.before[places], _LEAST), 0.0, 1.0)
         left = np.sqrt(np.clip((1.0 - told) / np.maximum(_LEAST, 1.0 - held), 0.0, 1.0))
         # Of a part that was seen as a whole nothing in common is left.
@@ -137,7 +138,7 @@ class Knowledge:
         if look.doubt:
             return {look.doubt: 1.0}
         place = look.place
-        held, told = _settled(self.seen[place] + np.array([0.0, look.step]), self.power[place]).tolist()
+        held, told = settled_share(self.seen[place] + np.array([0.0, look.step]), self.power[place]).tolist()
         left = sqrt(max(0.0, (1.0 - told) / max(_LEAST, 1.0 - held)))
         lean = float(self.lean[look.place])
         open_ = (1.0 - lean + lean * left) * sqrt(self.precision / (self.precision + look.speaks))
@@ -161,11 +162,6 @@ class Look:
     """Name of the input that its suspected fault is; empty where none is suspected."""
     confirms: float = 0.0
     """Variance of the figure that is settled with that fault, in the figure's unit squared."""
-
-
-def _settled(seen: Array, power: Array) -> Array:
-    found: Array = np.clip(seen, 0.0, 1.0) ** power
-    return found
 
 
 def narrowing(settled: float) -> float:
@@ -267,7 +263,7 @@ def _open_variance(part: Part, power: float, tables: Tables) -> float:
     """Return by how much looking at the whole of an unseen part makes its own variance fall [grade²].
 
     The belief's own variance is τ·s² + (1 − τ)·u² beside what sampling adds, τ from the coverage (see
-    `observation.settled_by`), so that τ from 0 to 1 takes u² − s² off.
+    `observation.settled_share`), so that τ from 0 to 1 takes u² − s² off.
     """
     seen_var = tables.setting("grade_sd_seen") ** 2
     settled: float = part.inspected**power

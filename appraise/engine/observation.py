@@ -39,13 +39,19 @@ NOTHING = Coverage(0.0, 0.0, 0.0, 0.0)
 """Of a part that nobody looked at."""
 
 
-def settled_by(coverage: float, tables: Tables) -> float:
+def settled_share(coverage: NDArray[np.float64], power: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return how much of a component's variance is settled where this much of it was looked at, both in [0, 1].
 
     Checks of one component are akin, as they share its age and history: the first tells more than its share, and the
     last less. A power of the coverage below 1; our assumption.
     """
-    return float(max(0.0, coverage) ** tables.setting("akin_checks_power"))
+    settled: NDArray[np.float64] = np.clip(coverage, 0.0, 1.0) ** power
+    return settled
+
+
+def settled_by(coverage: float, tables: Tables) -> float:
+    """Return the same for one component, by the power of the settings."""
+    return float(settled_share(np.asarray(coverage), np.asarray(tables.setting("akin_checks_power"))))
 
 
 def coverage_of(rows: Iterable[Check], made: Collection[str], tables: Tables) -> Coverage:

@@ -1,4 +1,4 @@
-"""What own sales say of the tables: level and age curve by kind, class, size and kind of sale, drift, scatter."""
+"""Learning from own sales: level and age curve by kind, class, size and kind of sale, drift, scatter."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class LearnedRow:
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What the sales say together."""
+    """Estimate from the sales together."""
 
     n: int
     until: date
@@ -277,7 +277,7 @@ PRIOR_EFFECTS = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """What was found."""
+    """The result."""
 
     effects: Array
     """[–], on the logarithmic scale, shape (p,)."""

@@ -1,4 +1,4 @@
-"""What each sale says of the market: the level, against the tables', at which the model gives its price."""
+"""The level of the market of each sale, against the tables', at which the model gives its price."""
 
 from __future__ import annotations
 

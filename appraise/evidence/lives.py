@@ -62,7 +62,7 @@ def spells(cases: Iterable[Case], tables: Tables, *, visits: bool = False) -> di
         A renewal with a documented date ends a spell; one that was repaired in part, or that clues alone date, ends
         what is known: the spell before is left out and the next begins only with a date.
     """
-    found: dict[str, list[Spell]] = {}
+    result: dict[str, list[Spell]] = {}
     for first, case in _instruments(cases):
         for row in tables.components.values():
             if case.identity.kind not in row.kinds or row.hazard or case.identity.made is None:
@@ -71,11 +71,11 @@ def spells(cases: Iterable[Case], tables: Tables, *, visits: bool = False) -> di
             if life.typical < _WRITTEN_DOWN:
                 continue
             for begin, end, ended in _served(case, row):
-                length = _between(begin, end) / years.mid
+                length = years_between(_middle(begin), _middle(end) if isinstance(end, Span) else end) / years.mid
                 entry = max(0.0, years_between(_middle(begin), first) / years.mid) if visits else 0.0
                 if length * years.mid >= _LEAST and length > entry:
-                    found.setdefault(life.key, []).append(Spell(length, ended, entry))
-    return found
+                    result.setdefault(life.key, []).append(Spell(length, ended, entry))
+    return result
 
 
 def _instruments(cases: Iterable[Case]) -> list[tuple[date, Case]]:
@@ -92,24 +92,20 @@ def _served(case: Case, row: Component) -> list[tuple[Span, Span | date, bool]]:
     """Return when each part of a kind came into service, when it ended, and whether it was renewed then."""
     steps = [renewal for renewal in case.renewals if row.key in renewal.components]
     dated = sorted((step for step in steps if step.date is not None), key=lambda step: step.date.earliest)  # type: ignore[union-attr]
-    found: list[tuple[Span, Span | date, bool]] = []
+    result: list[tuple[Span, Span | date, bool]] = []
     begin = case.identity.made if len(dated) == len(steps) else None
     for step in dated:
         whole = step.extent is Extent.RENEWED
         if whole and begin is not None and step.date is not None:
-            found.append((begin, step.date, True))
+            result.append((begin, step.date, True))
         begin = step.date if whole else None
     if begin is not None:
-        found.append((begin, case.assignment.inspected, False))
-    return found
+        result.append((begin, case.assignment.inspected, False))
+    return result
 
 
 def _middle(span: Span) -> date:
     return span.earliest + (span.latest - span.earliest) / 2
-
-
-def _between(begin: Span, end: Span | date) -> float:
-    return years_between(_middle(begin), _middle(end) if isinstance(end, Span) else end)
 
 
 def learn_lives(found: dict[str, list[Spell]], tables: Tables) -> tuple[LearnedLife, ...]:
@@ -188,7 +184,7 @@ class Spell:
 
 @dataclass(frozen=True, slots=True)
 class FittedLife:
-    """What the spells and the prior say together."""
+    """Posterior of the spells and the prior."""
 
     life: Weibull
     log_scale_sd: float
@@ -259,5 +255,5 @@ def _uphill(gradient: np.ndarray, curvature: np.ndarray) -> np.ndarray:
     """Return Newton's step, bent uphill where the curvature is not that of a maximum, at most 1 in each direction."""
     values, vectors = np.linalg.eigh(-curvature)
     step = vectors @ ((vectors.T @ gradient) / np.maximum(np.abs(values), 1e-9))
-    found: np.ndarray = step / max(1.0, float(np.abs(step).max()))
-    return found
+    result: np.ndarray = step / max(1.0, float(np.abs(step).max()))
+    return result

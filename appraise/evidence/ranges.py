@@ -1,4 +1,4 @@
-"""What the ranges of sold instruments are wide by beside the market rows: condition, costs and looks."""
+"""Width of the ranges of sold instruments beside the market rows: condition, costs and looks."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ OLDEST = 31
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """What a unit of other currencies was worth, by day."""
+    """Worth of a unit of other currencies, by day."""
 
     into: str
     by_code: Mapping[str, tuple[tuple[date, Decimal], ...]]

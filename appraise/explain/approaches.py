@@ -11,6 +11,8 @@ from appraise.explain.terms import APPROACHES, weighting
 from appraise.explain.worth import grid_nodes, replacement_node
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.explain.nodes import Context
     from appraise.model.case import Case
     from appraise.model.reason import Reason
@@ -22,7 +24,7 @@ def central_share_of_new(case: Case, valuation: Valuation) -> float:
     return dict(valuation.laws)[case.assignment.law] * valuation.usability
 
 
-def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
+def approach_nodes(context: Context, condition: Reason) -> Iterator[Reason]:
     """Return each approach with its weight and what it comes from, or why it was left out.
 
     Args:
@@ -31,17 +33,14 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
     """
     say = context.say
     valuation = context.valuation
-    found = []
     for approach in valuation.approaches:
         key = approach.approach
         if not approach.used:
-            found.append(
-                context.words(
-                    f"approach.{key}",
-                    say(APPROACHES[key]),
-                    say("not used"),
-                    say("left out: {reason}", reason=context.render(weighting(approach))),
-                )
+            yield context.words(
+                f"approach.{key}",
+                say(APPROACHES[key]),
+                say("not used"),
+                say("left out: {reason}", reason=context.render(weighting(approach))),
             )
             continue
         weight = context.figure(
@@ -67,17 +66,14 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
         else:
             how = _sales_how(context)
             parts = [weight, spread, _sales(context), *grid_nodes(context)]
-        found.append(
-            context.spread(
-                f"approach.{key}",
-                say(APPROACHES[key]),
-                approach.value,
-                "money",
-                how,
-                parts=parts,
-            )
+        yield context.spread(
+            f"approach.{key}",
+            say(APPROACHES[key]),
+            approach.value,
+            "money",
+            how,
+            parts=parts,
         )
-    return found
 
 
 def _cost_how(context: Context) -> str:
@@ -91,16 +87,16 @@ def _cost_how(context: Context) -> str:
         )
     return say(
         "median of the draws, in each the course that is worth most: as is, after work, or disposal; the course as "
-        "is, at the central figures, is worked out below"
+        "is, at the central figures, is derived below"
     )
 
 
-def _cost(context: Context) -> list[Reason]:
+def _cost(context: Context) -> Iterator[Reason]:
     """Return what the cost approach comes to at the central figures, nothing done; none for a new one."""
     say, valuation = context.say, context.valuation
     method = context.tables.bases[valuation.basis].method
     if method == "replacement":
-        return []
+        return
     if method == "depreciated":
         how = say(
             "replacement cost new × share of new left by condition at the central figures, usability included, × "
@@ -119,14 +115,14 @@ def _cost(context: Context) -> list[Reason]:
         * valuation.renewal
         * valuation.appearance
     )
-    return [_central(context, "cost", amount, how)]
+    yield _central(context, "cost", amount, how)
 
 
 def _sales_how(context: Context) -> str:
     """Say how the sales comparison comes about."""
     return context.say(
         "median of the draws, in each the course that is worth most: as is, after work, or disposal, by the prices of "
-        "the comparables, adjusted to this instrument one feature at a time and weighed"
+        "the comparables, adjusted to this instrument one feature at a time and weighted"
     )
 
 
@@ -150,7 +146,7 @@ def _central(context: Context, approach: str, amount: float, how: str) -> Reason
         off = taking(context.case, context.tables, basis)
         if basis.method == "residual":
             amount = amount * off.kept - off.flat
-            how = say("{how}; × what is kept of the resale price, less what is taken off before the resale", how=how)
+            how = say("{how}; × what is left of the resale price, less what is deducted before the resale", how=how)
         elif off.flat:
             amount -= off.flat
             how = say("{how}; less the buyer’s first costs", how=how)
@@ -160,13 +156,13 @@ def _central(context: Context, approach: str, amount: float, how: str) -> Reason
     return context.figure(f"approach.{approach}.central", say("As is, at the central figures"), amount, "money", how)
 
 
-def disagreement_nodes(context: Context) -> list[Reason]:
+def disagreement_nodes(context: Context) -> Iterator[Reason]:
     """Return by how much the range is wider because the approaches contradict one another; none where they do not."""
     say, more = context.say, context.valuation.disagreement
     if more <= 0.0:
-        return []
+        return
     how = say(
         "the two approaches differ by more than their uncertainties: their mean is given the uncertainty that the "
         "difference shows (Birge ratio), which adds this relative standard deviation"
     )
-    return [context.figure("disagreement", say("Added because the approaches contradict one another"), more, "%", how)]
+    yield context.figure("disagreement", say("Added because the approaches contradict one another"), more, "%", how)

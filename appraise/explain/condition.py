@@ -27,14 +27,14 @@ def station_node(context: Context, station: StationResult) -> Reason:
         say("{label}: depreciation", label=label),
         station.depreciation,
         "%",
-        say("mean of its components' depreciation, weighed by their share of replacement cost"),
+        say("mean of its components' depreciation, weighted by their share of replacement cost"),
         parts=(
             context.spread(
                 f"{base}.grade",
                 say("{label}: grade", label=label),
                 station.grade,
                 "grade",
-                say("mean of its components' grades, weighed by share of cost"),
+                say("mean of its components' grades, weighted by share of cost"),
                 outer=say("10th and 90th percentile of the distribution of the grades"),
             ),
             context.figure(
@@ -42,7 +42,7 @@ def station_node(context: Context, station: StationResult) -> Reason:
                 say("{label}: inspected", label=label),
                 station.inspected,
                 "%",
-                say("weight of the checks made over the weight of all, weighed by share of cost"),
+                say("weight of the checks made over the weight of all, weighted by share of cost"),
             ),
             context.figure(
                 f"{base}.checks_done",
@@ -72,7 +72,7 @@ def station_node(context: Context, station: StationResult) -> Reason:
                 say("{label}: effective age", label=label),
                 station.effective_age_years,
                 "years",
-                say("mean of its components' effective ages, weighed by share of cost"),
+                say("mean of its components' effective ages, weighted by share of cost"),
             ),
             context.figure(
                 f"{base}.variance",
@@ -173,7 +173,7 @@ EVIDENCE = {
     "stated": message("years in service; the assessor states an effective age instead"),
     "unknown": message("the year of making is not known"),
 }
-"""What each kind of evidence for an age means."""
+"""Meaning of each kind of evidence for an age."""
 
 
 def age_node(context: Context, result: ComponentResult) -> Reason:
@@ -205,7 +205,7 @@ def age_node(context: Context, result: ComponentResult) -> Reason:
             say("Dating clue"),
             context.tables.dating_clues[clue].label,
             say(
-                "speaks of {low} to {high} years",
+                "points to {low} to {high} years",
                 low=context.manner.number(context.tables.dating_clues[clue].low),
                 high=context.manner.number(context.tables.dating_clues[clue].high),
             ),
@@ -220,7 +220,7 @@ def age_node(context: Context, result: ComponentResult) -> Reason:
             _address(f"{key}.age.disagreement.{first}", place, any(pair[0] == first for pair in apart[:place])),
             say("Clues that disagree"),
             f"{context.tables.dating_clues[first].label}; {context.tables.dating_clues[second].label}",
-            say("the years they speak of hardly meet"),
+            say("the years they point to hardly overlap"),
         )
         for place, (first, second) in enumerate(apart)
     ]

@@ -11,80 +11,71 @@ from appraise.model.message import message
 from appraise.model.result import Range, WorkList
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import WorkItem
 
 
-def course_nodes(context: Context) -> list[Reason]:
+def course_nodes(context: Context) -> Iterator[Reason]:
     """Return what each course leaves: as is, after work, disposal; and the jobs."""
     say = context.say
     valuation = context.valuation
     chosen = [item for item in valuation.work if item.chosen]
     basis = context.refer(context.tables.bases[valuation.basis])
-    parts = []
     if valuation.left_alone is not None:
-        parts.append(
-            context.spread(
-                "left_alone",
-                say("As is"),
-                valuation.left_alone,
-                "money",
-                say(
-                    "no work done, what a buyer pays to take it taken off, the approaches weighed, the adjustments made"
-                ),
-                basis,
-            )
+        yield context.spread(
+            "left_alone",
+            say("As is"),
+            valuation.left_alone,
+            "money",
+            say("no work done, the buyer’s first costs deducted, the approaches weighted, the adjustments made"),
+            basis,
         )
     if valuation.after_work is not None:
-        parts.append(
-            context.spread(
-                "after_work",
-                say("After the best plan of work, its cost taken off"),
-                valuation.after_work,
-                "money",
-                say(
-                    "value with the plan done, less its cost and what a buyer wants for the trouble, the approaches "
-                    "weighed, the adjustments made"
-                ),
-                (
-                    *basis,
-                    *context.setting("incentive_typical"),
-                    *context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
-                ),
-            )
+        yield context.spread(
+            "after_work",
+            say("After the best plan of work, less its cost"),
+            valuation.after_work,
+            "money",
+            say(
+                "value with the plan done, less its cost and the buyer’s allowance for the trouble, the "
+                "approaches weighted, the adjustments made"
+            ),
+            (
+                *basis,
+                *context.setting("incentive_typical"),
+                *context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
+            ),
         )
     if valuation.plan_cost is not None:
-        parts.append(
-            context.spread(
-                "plan_cost",
-                say("Cost of the best plan"),
-                valuation.plan_cost,
-                "money",
-                say(
-                    "sum of its jobs, shared steps once, each at its mean: {jobs}",
-                    jobs="; ".join(item.label for item in chosen),
-                ),
-                context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
-                [_plan_hours(context, chosen)] if chosen else [],
-            )
+        yield context.spread(
+            "plan_cost",
+            say("Cost of the best plan"),
+            valuation.plan_cost,
+            "money",
+            say(
+                "sum of its jobs, shared steps once, each at its mean: {jobs}",
+                jobs="; ".join(item.label for item in chosen),
+            ),
+            context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
+            [_plan_hours(context, chosen)] if chosen else [],
         )
     if valuation.salvage is not None:
         kind = context.case.identity.kind
-        parts.append(
-            context.spread(
-                "salvage",
-                say("Disposal: parts less removal"),
-                valuation.salvage,
-                "money",
-                say("median of the draws: a share of replacement cost new, less what it costs to take it away"),
-                context.setting(*(f"salvage_{kind}_{step}" for step in ("low", "typical", "high"))),
-                [_parts_share(context), _removal(context)],
-            )
+        yield context.spread(
+            "salvage",
+            say("Disposal: parts less removal"),
+            valuation.salvage,
+            "money",
+            say("median of the draws: a share of replacement cost new, less what it costs to take it away"),
+            context.setting(*(f"salvage_{kind}_{step}" for step in ("low", "typical", "high"))),
+            [_parts_share(context), _removal(context)],
         )
-    return [*parts, *_listed(context), *hour_nodes(context), *work_nodes(context)]
+    yield from _listed(context)
+    yield from hour_nodes(context)
+    yield from work_nodes(context)
 
 
 _LISTS = {
@@ -100,7 +91,7 @@ def _listed(context: Context) -> list[Reason]:
     say, lists = context.say, groups(context.valuation.work)
     outer = say("low and high where all jobs go the same way")
     how = say("sum of its jobs, shared steps once")
-    found = [
+    nodes = [
         context.spread(f"work_list.{group}", say(_LISTS[group]), _sum(jobs, "cost"), "money", how, outer=outer)
         for group, jobs in lists.items()
         if jobs
@@ -109,11 +100,11 @@ def _listed(context: Context) -> list[Reason]:
     if jobs:
         what = say("sum of work needed now and work that pays for itself, shared steps once")
         label, hours = say("Work needed now and work that pays for itself"), say("Hours of that work")
-        found += [
+        nodes += [
             context.spread("work_listed", label, _sum(jobs, "cost"), "money", what, outer=outer),
             context.spread("work_listed_hours", hours, _sum(jobs, "hours"), "h", what, outer=outer),
         ]
-    return found
+    return nodes
 
 
 def _sum(jobs: Sequence[WorkItem], name: str) -> Range:
@@ -137,7 +128,7 @@ def _parts_share(context: Context) -> Reason:
     if row is not None and row.salvage != 1.0:
         refs += context.refer(row)
         how = say("from the table × {factor} for the class of maker", factor=context.manner.factor(row.salvage))
-    return context.figure("salvage.share", context.say("Salvage, as a share of a new one"), share, "%", how, refs)
+    return context.figure("salvage.share", context.say("Salvage, as a share of cost new"), share, "%", how, refs)
 
 
 def _removal(context: Context) -> Reason:

@@ -11,7 +11,7 @@ from appraise.model.message import message
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
@@ -25,10 +25,10 @@ STATISTICS = {
     Statistic.P90: message("p90"),
     Statistic.SHARE: message("share"),
 }
-"""What a reader gets for each way to make one number of several readings."""
+"""Label of each statistic of several readings."""
 
 _SETTINGS = ("grade_sd_seen", "grade_sd_unseen", "grade_sd_unseen_new", "common_condition_share", "fault_spread_share")
-"""What the spread of a component's grade comes from."""
+"""Basis of the spread of a component's grade."""
 
 
 def grade_node(context: Context, result: ComponentResult) -> Reason:
@@ -160,12 +160,12 @@ def _unseen_node(context: Context, result: ComponentResult) -> Reason:
     return context.figure(f"{key}.unseen", label, result.unseen_grade, "grade", how, limit, parts)
 
 
-def _around(expected: float, tables: Tables) -> list[Prior]:
+def _around(expected: float, tables: Tables) -> Iterator[Prior]:
     """Return the rows of expected grades on either side of one, or the one that it meets."""
     rows = sorted(tables.priors.values(), key=lambda row: row.consumed)
     below = [row for row in rows if row.grade <= expected][-1:]
     above = [row for row in rows if row.grade >= expected][:1]
-    return list(dict.fromkeys((*below, *above)))
+    yield from list(dict.fromkeys((*below, *above)))
 
 
 def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
@@ -203,8 +203,8 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         value = result.value * scale
         parts.append(context.figure(f"reading.{check.key}", check.label, value, unit, how, (), edges))
     elif check.kind is CheckKind.YES_NO:
-        found = any(reading.check == check.key and reading.value is True for reading in context.case.readings)
-        said = say("suspected") if result.chance else say("yes") if found else say("no")
+        outcome_ = any(reading.check == check.key and reading.value is True for reading in context.case.readings)
+        said = say("suspected") if result.chance else say("yes") if outcome_ else say("no")
         parts.append(context.words(f"reading.{check.key}", check.label, said, say("as the assessor found it")))
         if result.grade_there is not None:
             parts += _suspected(context, check, result)
@@ -233,7 +233,7 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
     return context.figure(f"check.{check.key}", check.label, result.grade, "grade", how, context.refer(check), parts)
 
 
-def _suspected(context: Context, check: Check, result: CheckResult) -> list[Reason]:
+def _suspected(context: Context, check: Check, result: CheckResult) -> Iterator[Reason]:
     """Return how likely a suspected fault is there, and what it counts for then."""
     say = context.say
     stated = any(r.check == check.key and r.probability_pct is not None for r in context.case.readings)
@@ -243,7 +243,8 @@ def _suspected(context: Context, check: Check, result: CheckResult) -> list[Reas
     chance = context.figure(
         f"chance.{check.key}", say("{label}, how likely", label=check.label), result.chance, "%", how
     )
-    return [chance, context.figure(f"there.{check.key}", label, result.grade_there or 0.0, "grade", there)]
+    yield chance
+    yield context.figure(f"there.{check.key}", label, result.grade_there or 0.0, "grade", there)
 
 
 def _together_node(context: Context, check: Check, result: CheckResult, how: str, parts: Sequence[Reason]) -> Reason:

@@ -1,4 +1,4 @@
-"""What a reader of a loss must know: where the comparison does not reach, and what was assumed."""
+"""Cautions and assumptions of a loss: limits of the comparison, rules applied."""
 
 from __future__ import annotations
 
@@ -75,7 +75,9 @@ def _of_remarks(
             words = _NOT_WORSE if line.latest.place in known else _NOT_SEEN
             yield say(words, place=_label(line.latest.place, tables, kind, manner), text=line.latest.text)
         if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
-            yield say("Said to be pre-existing, but not in the earlier state: “{text}”.", text=line.latest.text)
+            yield say(
+                "Said to be pre-existing, but not noted in the earlier inspection: “{text}”.", text=line.latest.text
+            )
     if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
         yield say("A defect noted before and not after was repaired, or was not noted again.")
 
@@ -136,16 +138,16 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Formatter) -> I
     if before.assignment.basis != after.assignment.basis:
         one, two = (tables.bases[case.assignment.basis].label for case in (before, after))
         yield say(
-            "The earlier file asks for another kind of value ({one}); both states are valued as {two}.",
+            "The earlier file asks for another kind of value ({one}); both conditions are valued as {two}.",
             one=one,
             two=two,
         )
     if before.market != after.market or before.costs != after.costs:
-        yield say("Prices and rates of the two files differ; those of the later one count for both states.")
+        yield say("Prices and rates of the two files differ; those of the later one are used for both.")
     if before.renewals != after.renewals:
-        yield say("The renewals of the two files differ; those of the earlier one count for both states.")
+        yield say("The renewals of the two files differ; those of the earlier one are used for both.")
     if before.circumstances != after.circumstances:
-        yield say("Climate, use or records of the two files differ; those of the earlier one count for both states.")
+        yield say("Climate, use or records of the two files differ; those of the earlier one are used for both.")
     if after.market.cost_new is None:
         why = missing_cost(after, manner)
         yield say("No value and no diminution can be stated: {why}.", why=why)
@@ -163,10 +165,10 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
     say = manner.say
     share = manner.percentage(100.0 * total_share(terms, tables), 1)
     within = manner.number(tables.setting("loss_restored_within"))
-    found = [
+    nodes = [
         say(
-            "Both states are valued on the day of the later inspection, on one basis and with the same draws: time "
-            "alone is no loss, and uncertainty that both share cancels out."
+            "Both conditions are valued on the day of the later inspection, on one basis and with the same draws: "
+            "time alone is no loss, and uncertainty that both share cancels out."
         ),
         say(
             "Value after is value before with the checks of the damaged components as found after; everything else "
@@ -215,7 +217,7 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
         else say("No betterment is deducted, as some jurisdictions require for a partial loss."),
     ]
     if terms.sum_insured is not None:
-        found.append(
+        nodes.append(
             say(
                 "Average is applied first, then the sum insured as the limit, then the excess; policies differ "
                 "in the order."
@@ -223,7 +225,7 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
         )
         condition = manner.percentage(tables.setting("loss_average_condition_pct"), 1)
         if terms.special_condition:
-            found.append(
+            nodes.append(
                 say(
                     "Special condition of average: no average is applied from a sum insured of {condition} of the "
                     "value at risk.",
@@ -231,12 +233,12 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
                 )
             )
         if terms.value_at_risk is None:
-            found.append(
+            nodes.append(
                 say(
                     "The value at risk is the median of the value before; the policy may ask for another kind of value."
                 )
             )
-    return tuple(found)
+    return tuple(nodes)
 
 
 def _label(place: str, tables: Tables, kind: Kind, manner: Formatter) -> str:

@@ -14,7 +14,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.quantities import Units
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
@@ -25,16 +25,14 @@ _SHIFT = 1e-9
 """A factor that differs from 1 by no more gets no node of its own [–]."""
 
 
-def factor_nodes(context: Context) -> list[Reason]:
+def factor_nodes(context: Context) -> Iterator[Reason]:
     """Return the nodes of the market factor, the kind of sale, the price new, usability, renewals and looks."""
     central = _central(context)
-    return [
-        _market_factor(context),
-        _channel(context),
-        _price_new(context),
-        _usability(context),
-        *([] if central is None else [_renewal(context, central), _appearance(context, central)]),
-    ]
+    yield _market_factor(context)
+    yield _channel(context)
+    yield _price_new(context)
+    yield _usability(context)
+    yield from [] if central is None else [_renewal(context, central), _appearance(context, central)]
 
 
 def _market_factor(context: Context) -> Reason:
@@ -85,24 +83,24 @@ def _rows(context: Context, rows: Iterable[MarketFactor]) -> list[Reason]:
         "years",
         say("from the date of making to the effective date; renewals count as a factor of their own"),
     )
-    told = []
+    nodes = []
     for row in rows:
         how = say("the same at every age")
         if row.by_age:
             points = "; ".join(f"{context.show(at, 'years')} {factor(there)}" for at, there in row.by_age)
             how = say("its factor by age, linear between the points: {points}", points=points)
-        address, found = f"market_factor.{row.key}", _at_age(context, row)
-        told.append(context.figure(address, _called(context, row), found, "factor", how, context.refer(row)))
-    return [age, *told]
+        address, result = f"market_factor.{row.key}", _at_age(context, row)
+        nodes.append(context.figure(address, _called(context, row), result, "factor", how, context.refer(row)))
+    return [age, *nodes]
 
 
 def _by_tables(context: Context) -> Reason:
     """Return what the tables have for the market factor, from which that of the comparables starts."""
     rows = factor_rows(context.case, context.tables)
-    found = tables_factor(context.case, context.tables, context.valuation.market_age)
+    result = tables_factor(context.case, context.tables, context.valuation.market_age)
     label = context.say("Market factor of the tables")
     refs, parts = context.refer(*rows), _rows(context, rows)
-    return context.spread("market_factor.tables", label, found, "%", _how(context, rows), refs, parts)
+    return context.spread("market_factor.tables", label, result, "%", _how(context, rows), refs, parts)
 
 
 def _called(context: Context, row: MarketFactor) -> str:
@@ -119,7 +117,7 @@ def _called(context: Context, row: MarketFactor) -> str:
 def _channel(context: Context) -> Reason:
     say, basis = context.say, context.tables.bases[context.valuation.basis]
     reference = context.refer(basis)
-    told = [
+    nodes = [
         context.words(address, label, text, how, reference)
         for address, label, text, how in (
             ("market_level", say("Level of the market"), basis.market_level, say("of the kind of value asked for")),
@@ -128,7 +126,9 @@ def _channel(context: Context) -> Reason:
         if text
     ]
     label = say("{label}: share of the retail price", label=basis.label)
-    return context.spread("basis_factor", label, context.valuation.basis_factor, "%", basis.definition, reference, told)
+    return context.spread(
+        "basis_factor", label, context.valuation.basis_factor, "%", basis.definition, reference, nodes
+    )
 
 
 def _price_new(context: Context) -> Reason:
@@ -162,7 +162,7 @@ def _parts(context: Context) -> list[ComponentResult]:
 
 @dataclass(frozen=True, slots=True)
 class _Central:
-    """What the market makes of each component's age at the central figures."""
+    """Return the market factor of each component's age at the central figures."""
 
     ages: tuple[tuple[str, float, float], ...]
     """(component, market age [years], factor against that of the instrument's age [–]), those renewed alone."""

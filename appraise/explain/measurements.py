@@ -11,6 +11,8 @@ from appraise.model.result import Range
 from appraise.model.span import Span
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.explain.nodes import Context
     from appraise.model.measurement import ClueEvidence, DryingAssessment, LogReading, PitchLog
     from appraise.model.reason import Reason
@@ -20,29 +22,29 @@ A_YEAR = "cents a year"
 A_PERCENT = "cents for each percent of humidity"
 
 
-def pitch_nodes(context: Context) -> list[Reason]:
+def pitch_nodes(context: Context) -> Iterator[Reason]:
     """Return the tree under the pitch log's verdict; none without a log."""
-    say, found = context.say, context.valuation.pitch_log
-    if found is None:
-        return []
-    outside = [line for line in found.lines if line.outside]
+    say, result = context.say, context.valuation.pitch_log
+    if result is None:
+        return
+    outside = [line for line in result.lines if line.outside]
     parts = [
-        context.figure("pitch.readings", say("Pitch log: readings"), found.readings, "", say("counted")),
+        context.figure("pitch.readings", say("Pitch log: readings"), result.readings, "", say("counted")),
         context.figure(
-            "pitch.used", say("Pitch log: readings of notes read twice or more"), found.used, "", say("counted")
+            "pitch.used", say("Pitch log: readings of notes read twice or more"), result.used, "", say("counted")
         ),
         context.figure(
-            "pitch.years", say("Pitch log: time covered"), found.years, "years", say("first to last reading")
+            "pitch.years", say("Pitch log: time covered"), result.years, "years", say("first to last reading")
         ),
         context.figure(
-            "pitch.last", say("Pitch on the last day"), found.last, "cents", say("median of that day's readings")
+            "pitch.last", say("Pitch on the last day"), result.last, "cents", say("median of that day's readings")
         ),
-        *_drift(context, found),
-        *_season(context, found),
+        *_drift(context, result),
+        *_season(context, result),
         context.figure(
             "pitch.scatter",
             say("Pitch log: scatter left"),
-            found.scatter,
+            result.scatter,
             "cents",
             say("median absolute deviation from what is expected, scaled to a standard deviation"),
         ),
@@ -59,67 +61,62 @@ def pitch_nodes(context: Context) -> list[Reason]:
     node = context.words(
         "pitch",
         say("Pitch log"),
-        say(VERDICTS[found.verdict]),
+        say(VERDICTS[result.verdict]),
         say("from the drift with its interval, and from what humidity explains"),
         context.setting(
             "pitch_least_readings", "pitch_least_years", "pitch_steady_cents_a_year", "pitch_unclear_cents_a_year"
         ),
     )
-    return [replace(node, parts=tuple(parts))]
+    yield replace(node, parts=tuple(parts))
 
 
-def _drift(context: Context, found: PitchLog) -> list[Reason]:
+def _drift(context: Context, log: PitchLog) -> Iterator[Reason]:
     say = context.say
-    if found.drift is None:
-        return []
-    drift = found.drift
-    taken_out = not found.season.why_not
+    if log.drift is None:
+        return
+    drift = log.drift
+    taken_out = not log.season.why_not
     how = say("median slope between all pairs of readings of one note (Theil–Sen; Sen 1968 for the interval)")
-    return [
-        context.spread(
-            "pitch.drift",
-            say("Drift of pitch"),
-            Range(drift.low, drift.value, drift.high),
-            A_YEAR,
-            say("{how}, the part that goes with humidity taken out", how=how) if taken_out else how,
-            context.setting("pitch_confidence"),
-            outer=say("bound of its confidence interval"),
-        )
-    ]
+    yield context.spread(
+        "pitch.drift",
+        say("Drift of pitch"),
+        Range(drift.low, drift.value, drift.high),
+        A_YEAR,
+        say("{how}, the part that goes with humidity taken out", how=how) if taken_out else how,
+        context.setting("pitch_confidence"),
+        outer=say("bound of its confidence interval"),
+    )
 
 
-def _season(context: Context, found: PitchLog) -> list[Reason]:
+def _season(context: Context, log: PitchLog) -> Iterator[Reason]:
     say = context.say
-    season = found.season
+    season = log.season
     enough = context.setting(
         "pitch_season_least_readings", "pitch_season_least_humidity", "pitch_season_most_correlation"
     )
     if season.slope is None or season.why_not:
         why = say(NO_SEASON[season.why_not])
-        return [
-            context.words(
-                "pitch.season", say("Season"), say("not taken out"), say("not taken out: {why}", why=why), enough
-            )
-        ]
-    return [
-        context.spread(
-            "pitch.season",
-            say("Pitch with humidity"),
-            Range(season.slope.low, season.slope.value, season.slope.high),
-            A_PERCENT,
-            say("the same slope against humidity, found in turn with the drift"),
-            (*enough, *context.setting("pitch_cents_per_humidity")),
-            outer=say("bound of its confidence interval"),
-        ),
-        context.figure(
-            "pitch.explained",
-            say("Scatter that humidity explains"),
-            season.explained,
-            "%",
-            say("one less the squared ratio of the scatter with and without it"),
-            context.setting("pitch_season_share"),
-        ),
-    ]
+        yield context.words(
+            "pitch.season", say("Season"), say("not taken out"), say("not taken out: {why}", why=why), enough
+        )
+        return
+    yield context.spread(
+        "pitch.season",
+        say("Pitch with humidity"),
+        Range(season.slope.low, season.slope.value, season.slope.high),
+        A_PERCENT,
+        say("the same slope against humidity, found in turn with the drift"),
+        (*enough, *context.setting("pitch_cents_per_humidity")),
+        outer=say("bound of its confidence interval"),
+    )
+    yield context.figure(
+        "pitch.explained",
+        say("Scatter that humidity explains"),
+        season.explained,
+        "%",
+        say("one less the squared ratio of the scatter with and without it"),
+        context.setting("pitch_season_share"),
+    )
 
 
 def _reading(context: Context, n: int, line: LogReading) -> Reason:
@@ -150,26 +147,25 @@ def _reading(context: Context, n: int, line: LogReading) -> Reason:
     )
 
 
-def drying_nodes(context: Context) -> list[Reason]:
+def drying_nodes(context: Context) -> Iterator[Reason]:
     """Return the tree under the conclusion on drying; none where no clue was looked for."""
-    say, found = context.say, context.valuation.drying
-    if found is None:
-        return []
+    say, result = context.say, context.valuation.drying
+    if result is None:
+        return
     head = context.words(
         "drying",
         say("Has it dried out?"),
-        say(CONCLUSIONS[found.conclusion]),
+        say(CONCLUSIONS[result.conclusion]),
         say("the likeliest explanation; “dried out” only with strong clues in different sections and a dry history"),
         context.setting("drying_strong_from", "drying_least_strong", "drying_leads_from"),
     )
-    parts = (*_stories(context, found), *(_clue(context, one) for one in found.witnesses), *_rest(context, found))
-    return [replace(head, parts=parts)]
+    parts = (*_stories(context, result), *(_clue(context, one) for one in result.witnesses), *_rest(context, result))
+    yield replace(head, parts=parts)
 
 
-def _stories(context: Context, found: DryingAssessment) -> list[Reason]:
+def _stories(context: Context, drying: DryingAssessment) -> Iterator[Reason]:
     say = context.say
-    nodes = []
-    for story in found.stories:
+    for story in drying.stories:
         row = context.tables.drying_stories[story.key]
         base = f"drying.story.{story.key}"
         before = context.figure(
@@ -180,18 +176,15 @@ def _stories(context: Context, found: DryingAssessment) -> list[Reason]:
             say("its odds over the sum of all"),
             context.refer(row),
         )
-        nodes.append(
-            context.figure(
-                base,
-                say("{label}: probability", label=row.label),
-                story.after,
-                "%",
-                say("odds before any clue times the likelihood ratios of the clues, the clues taken as independent"),
-                context.refer(row),
-                (before,),
-            )
+        yield context.figure(
+            base,
+            say("{label}: probability", label=row.label),
+            story.after,
+            "%",
+            say("odds before any clue times the likelihood ratios of the clues, the clues taken as independent"),
+            context.refer(row),
+            (before,),
         )
-    return nodes
 
 
 def _clue(context: Context, one: ClueEvidence) -> Reason:
@@ -225,39 +218,34 @@ def _clue(context: Context, one: ClueEvidence) -> Reason:
     )
 
 
-def _rest(context: Context, found: DryingAssessment) -> list[Reason]:
+def _rest(context: Context, drying: DryingAssessment) -> Iterator[Reason]:
     say = context.say
     clues = context.tables.drying_clues
-    nodes = [
-        context.figure(
-            "drying.strong",
-            say("Strong clues of damage, one a section"),
-            len(found.strong),
-            "",
-            say("counted, at most one a section"),
-            context.setting("drying_strong_from"),
-        )
-    ]
-    if found.next_clues:
-        key, bits = found.next_clues[0]
-        nodes.append(
-            replace(
-                context.words(
-                    "drying.next",
-                    say("Worth looking for next"),
-                    clues[key].label,
-                    say("of the clues not yet looked for, the one that can be expected to tell most"),
-                    context.refer(clues[key]),
+    yield context.figure(
+        "drying.strong",
+        say("Strong clues of damage, one a section"),
+        len(drying.strong),
+        "",
+        say("counted, at most one a section"),
+        context.setting("drying_strong_from"),
+    )
+    if drying.next_clues:
+        key, bits = drying.next_clues[0]
+        yield replace(
+            context.words(
+                "drying.next",
+                say("Worth looking for next"),
+                clues[key].label,
+                say("of the clues not yet looked for, the one that can be expected to tell most"),
+                context.refer(clues[key]),
+            ),
+            parts=(
+                context.figure(
+                    "drying.next.tells",
+                    say("Information to be expected from it"),
+                    bits,
+                    "bit",
+                    say("entropy of the explanations now, less its mean after looking"),
                 ),
-                parts=(
-                    context.figure(
-                        "drying.next.tells",
-                        say("Information to be expected from it"),
-                        bits,
-                        "bit",
-                        say("entropy of the explanations now, less its mean after looking"),
-                    ),
-                ),
-            )
+            ),
         )
-    return nodes

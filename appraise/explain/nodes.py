@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Row, Tables
 
 UNSOURCED = message("no source")
-"""What a reference says where its row has no source."""
+"""Source text of a row without a source."""
 
 LOW = message("{label}, low")
 HIGH = message("{label}, high")
@@ -27,13 +27,13 @@ HIGH = message("{label}, high")
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """What every node may draw on."""
+    """Inputs of every node."""
 
     case: Case
     tables: Tables
     valuation: Valuation
     manner: Formatter = PLAIN
-    """How the reader gets figures and words."""
+    """Formatter of the reader."""
 
     def say(self, text: str, /, **values: object) -> str:
         """Return a message in the reader's language, its places filled."""

@@ -7,25 +7,28 @@ from typing import TYPE_CHECKING
 from appraise.engine.taking import hour, taking
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
 
 
-def taking_nodes(context: Context) -> list[Reason]:
+def taking_nodes(context: Context) -> Iterator[Reason]:
     """Return what comes off whatever the condition is, the shares of a resale price, and the open choice."""
     basis = context.tables.bases[context.valuation.basis]
-    found = [*_incentive(context), *_option(context), *_suspected(context)]
+    yield from _incentive(context)
+    yield from _option(context)
+    yield from _suspected(context)
     if basis.method == "residual":
-        found += _shares(context)
+        yield from _shares(context)
     parts = _sums(context)
     if parts:
         amount = taking(context.case, context.tables, basis).flat
         label = context.say("Buyer’s first costs")
         if basis.method == "residual":
-            label = context.say("Taken off before the resale")
+            label = context.say("Deducted before the resale")
         how = context.say("sum of its parts, the same whatever the condition is")
-        found.append(context.figure("taking", label, amount, "money", how, (), parts))
-    return found
+        yield context.figure("taking", label, amount, "money", how, (), parts)
 
 
 def _sums(context: Context) -> list[Reason]:
@@ -76,51 +79,51 @@ def _work(context: Context, address: str, setting: str) -> list[Reason]:
     return parts
 
 
-def _shares(context: Context) -> list[Reason]:
+def _shares(context: Context) -> Iterator[Reason]:
     """Return the shares of the resale price that a dealer keeps or spends."""
     say = context.say
     off = taking(context.case, context.tables, context.tables.bases[context.valuation.basis])
-    found = [context.share("margin", say("Margin on the resale price"), "margin_pct")]
+    yield context.share("margin", say("Margin on the resale price"), "margin_pct")
     for key, label, share in (
         ("guarantee_share", say("Guarantee, of the resale price"), off.guarantee_share),
         ("holding_share", say("Holding, of the resale price"), off.holding_share),
     ):
         if share:
-            found.append(context.figure(key, label, share, "%", say("from the table"), context.setting(key)))
+            yield context.figure(key, label, share, "%", say("from the table"), context.setting(key))
     how = say("1 less margin, guarantee and holding, as far as these are shares")
-    return [*found, context.figure("kept", say("Kept of the resale price"), off.kept, "%", how)]
+    yield context.figure("kept", say("Left of the resale price"), off.kept, "%", how)
 
 
-def _incentive(context: Context) -> list[Reason]:
+def _incentive(context: Context) -> Iterator[Reason]:
     """Return what a buyer wants for the trouble of having work done; none where nobody else has it done."""
     basis, tables = context.tables.bases[context.valuation.basis], context.tables
     if basis.method != "market" or not context.valuation.work or not basis.work_weighed:
-        return []
+        return
     how = context.say("share of what work costs that a buyer takes off beside the cost: trouble, time and risk")
     label, key = context.say("Buyer’s allowance for the trouble of work, as a share"), "incentive_typical"
-    return [context.figure("incentive", label, tables.setting(key), "%", how, context.setting(key))]
+    yield context.figure("incentive", label, tables.setting(key), "%", how, context.setting(key))
 
 
-def _option(context: Context) -> list[Reason]:
+def _option(context: Context) -> Iterator[Reason]:
     say, valuation = context.say, context.valuation
     if valuation.option <= 0.0:
-        return []
+        return
     how = say(
         "the median of the draws, in each of which the course is chosen by what the instrument shows once it is "
         "opened, less the best single course chosen today"
     )
-    return [context.figure("option", say("Option value of opening it first"), valuation.option, "money", how)]
+    yield context.figure("option", say("Option value of opening it first"), valuation.option, "money", how)
 
 
 def _suspected(context: Context) -> list[Reason]:
     """Return the best estimate without each suspected fault and with it."""
-    say, found = context.say, []
+    say, result = context.say, []
     for one in context.valuation.suspected:
         fault = say(one.label)
         how = say("median of the draws in which the fault is not there")
         label = say("Best estimate without what is suspected: {fault}", fault=fault)
-        found.append(context.figure(f"suspected.{one.check}.without", label, one.without, "money", how))
+        result.append(context.figure(f"suspected.{one.check}.without", label, one.without, "money", how))
         how = say("median of the draws in which it is there")
         label = say("Best estimate with what is suspected: {fault}", fault=fault)
-        found.append(context.figure(f"suspected.{one.check}.counted", label, one.counted, "money", how))
-    return found
+        result.append(context.figure(f"suspected.{one.check}.counted", label, one.counted, "money", how))
+    return result

@@ -1,4 +1,4 @@
-"""What a person reads for the codes of the engine: verdicts, inputs, features of a sale, what is lacking."""
+"""Labels of the engine's codes: verdicts, inputs, features of a sale, missing inputs."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ APPROACHES = {"cost": message("Cost approach"), "sales": message("Sales comparis
 
 _WEIGHTING = {
     "": "",
-    "precision": message("weighed by how precisely each is known"),
+    "precision": message("weighted by its precision"),
     "no_comparables": message("no comparables"),
     "off_basis": message("not used on this basis"),
 }
@@ -72,7 +72,7 @@ PERIODS = {
     "suit": message("suit"),
     "claim": message("claim"),
 }
-"""What a period is for that runs from a delivery."""
+"""Label of each period that runs from a delivery."""
 
 PERIOD_NOTES = {
     "": "",
@@ -93,10 +93,10 @@ OUTCOMES = {
     RemarkClass.NEW: message("new"),
     RemarkClass.MENDED: message("repaired"),
 }
-"""What became of a remark."""
+"""Label of each outcome of a defect."""
 
 NOT_NOTED = message("not noted again")
-"""What became of one of which nobody said that it was repaired."""
+"""Label of a defect that was not noted again and not ticked as repaired."""
 
 
 def outcome_text(outcome: RemarkClass, *, ticked: bool) -> str:

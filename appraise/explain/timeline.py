@@ -1,4 +1,4 @@
-"""What happened when, from the dates in the two files."""
+"""Timeline from the dates in the two files."""
 
 from __future__ import annotations
 
@@ -18,20 +18,20 @@ if TYPE_CHECKING:
 
 _DONE = {Extent.RENEWED: message("renewed: {parts}"), Extent.REPAIRED: message("repaired: {parts}")}
 _STATES = {
-    "before": (message("state before inspected"), message("state before reported")),
-    "after": (message("state after inspected"), message("state after reported")),
+    "before": (message("condition before inspected"), message("condition before reported")),
+    "after": (message("condition after inspected"), message("condition after reported")),
 }
 
 
 def timeline(before: Case, after: Case, manner: Formatter = PLAIN) -> tuple[Dated, ...]:
     """Return every dated event of two cases, earliest first; one that both files hold stands there once."""
-    found: dict[tuple[str, str], Dated] = {}
+    results: dict[tuple[str, str], Dated] = {}
     for file, case in (("before", before), ("after", after)):
         for span, what in _events(case, file, manner):
             key = (str(span), what)
-            whose = "both" if key in found else file
-            found[key] = Dated(str(span), manner.dated(span), span.earliest, what, whose)
-    return tuple(sorted(found.values(), key=lambda item: (item.sort, item.what)))
+            whose = "both" if key in results else file
+            results[key] = Dated(str(span), manner.dated(span), span.earliest, what, whose)
+    return tuple(sorted(results.values(), key=lambda item: (item.sort, item.what)))
 
 
 def _events(case: Case, file: str, manner: Formatter) -> Iterator[tuple[Span, str]]:

@@ -22,6 +22,8 @@ from appraise.model.message import message
 from appraise.model.reason import Reason
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.case import Case
     from appraise.model.result import Valuation
     from appraise.tables.rows import Tables
@@ -64,7 +66,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Format
             None,
             "money",
             say("not stated"),
-            say("{why}; so the condition can be told but not its worth in money", why=missing_cost(case, manner)),
+            say("{why}; so the condition can be stated but no value in money", why=missing_cost(case, manner)),
             (),
             (condition, *tail),
         )
@@ -153,18 +155,16 @@ def _condition(context: Context) -> Reason:
     )
 
 
-def _adjustments(context: Context) -> list[Reason]:
+def _adjustments(context: Context) -> Iterator[Reason]:
     say = context.say
-    found = []
     for n, adjustment in enumerate(context.case.market.adjustments, 1):
         label = say("Adjustment: {name}", name=adjustment.name)
         how = say("set by the assessor: {reason}", reason=adjustment.reason)
         if adjustment.pct is not None:
-            found.append(context.figure(f"adjustment.{n}", label, adjustment.pct / 100.0, "%", how))
+            yield context.figure(f"adjustment.{n}", label, adjustment.pct / 100.0, "%", how)
         if adjustment.amount is not None:
             address = f"adjustment.{n}" if adjustment.pct is None else f"adjustment.{n}.amount"
-            found.append(context.figure(address, label, float(adjustment.amount), "money", how))
-    return found
+            yield context.figure(address, label, float(adjustment.amount), "money", how)
 
 
 def _validity(context: Context) -> Reason:

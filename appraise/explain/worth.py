@@ -11,6 +11,8 @@ from appraise.model.reason import Reason
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.explain.nodes import Context
     from appraise.model.result import WorkItem
     from appraise.tables.rows_worth import Remedy
@@ -59,85 +61,77 @@ def replacement_node(context: Context) -> Reason:
     )
 
 
-def hour_nodes(context: Context) -> list[Reason]:
+def hour_nodes(context: Context) -> Iterator[Reason]:
     """Return what an hour of work is reckoned at; none where no work is costed."""
     say, costs = context.say, context.case.costs
     if not context.valuation.work:
-        return []
+        return
 
     parts = [
         context.exact("hour.rate", say("Labour rate"), float(costs.labour_rate or 0), say("as stated in the case")),
         context.share("hour.overhead", say("Overhead"), "overhead_pct"),
         context.share("hour.contingency", say("Contingency"), "contingency_pct"),
     ]
-    return [
-        context.exact(
-            "hour",
-            say("Price of an hour of work"),
-            rates(context.case, context.tables).labour,
-            say("labour rate × (1 + overhead) × (1 + contingency)"),
-            (),
-            parts,
-        )
-    ]
+    yield context.exact(
+        "hour",
+        say("Price of an hour of work"),
+        rates(context.case, context.tables).labour,
+        say("labour rate × (1 + overhead) × (1 + contingency)"),
+        (),
+        parts,
+    )
 
 
-def work_nodes(context: Context) -> list[Reason]:
+def work_nodes(context: Context) -> Iterator[Reason]:
     """Return a cost and a value added for every remedy."""
     say = context.say
-    found = []
     for item in context.valuation.work:
         row = context.tables.remedies[item.remedy]
         needs = ", ".join(context.manner.small(context.tables.remedies[key].label) for key in row.requires)
         how = say("hours at the labour rate, parts, overhead and contingency; the mean over the draws")
-        found.append(
-            context.spread(
-                f"work.{item.remedy}.cost",
-                say("{label}: cost", label=item.label),
-                item.cost,
-                "money",
-                say("{how}; needs {needs}", how=how, needs=needs) if needs else how,
-                context.refer(row),
-                (
-                    context.spread(
-                        f"work.{item.remedy}.hours",
-                        say("{label}: hours", label=item.label),
-                        item.hours,
-                        "h",
-                        say("from the table, by the size of the instrument and the number of pieces"),
-                        context.refer(row),
-                        outer=say("low and high of the table"),
-                    ),
-                    _parts(context, row),
-                    *_pieces(context, item),
+        yield context.spread(
+            f"work.{item.remedy}.cost",
+            say("{label}: cost", label=item.label),
+            item.cost,
+            "money",
+            say("{how}; needs {needs}", how=how, needs=needs) if needs else how,
+            context.refer(row),
+            (
+                context.spread(
+                    f"work.{item.remedy}.hours",
+                    say("{label}: hours", label=item.label),
+                    item.hours,
+                    "h",
+                    say("from the table, by the size of the instrument and the number of pieces"),
+                    context.refer(row),
+                    outer=say("low and high of the table"),
                 ),
-                outer=say("least hours and parts, most hours and parts"),
-            )
+                _parts(context, row),
+                *_pieces(context, item),
+            ),
+            outer=say("least hours and parts, most hours and parts"),
         )
-        found.append(
-            context.figure(
-                f"work.{item.remedy}.value_added",
-                say("{label}: value added", label=item.label),
-                item.value_added,
-                "money",
-                say(
-                    "value with the work done less value without it, the rest of the plan done in both; the mean over "
-                    "the draws"
-                ),
-                context.refer(row),
-            )
+        yield context.figure(
+            f"work.{item.remedy}.value_added",
+            say("{label}: value added", label=item.label),
+            item.value_added,
+            "money",
+            say(
+                "value with the work done less value without it, the rest of the plan done in both; the mean over "
+                "the draws"
+            ),
+            context.refer(row),
         )
-    return found
 
 
-def _pieces(context: Context, item: WorkItem) -> list[Reason]:
+def _pieces(context: Context, item: WorkItem) -> Iterator[Reason]:
     """Return how many pieces a job is made for; none of a job for the whole set."""
     if item.pieces <= 1:
-        return []
+        return
     say, row = context.say, context.tables.remedies[item.remedy]
     how = say("counted by the checks that the job answers")
     label = say("{label}: pieces", label=item.label)
-    return [context.figure(f"work.{item.remedy}.pieces", label, item.pieces, "", how, context.refer(row))]
+    yield context.figure(f"work.{item.remedy}.pieces", label, item.pieces, "", how, context.refer(row))
 
 
 def _parts(context: Context, row: Remedy) -> Reason:
@@ -172,10 +166,9 @@ def _parts_how(context: Context) -> str:
     )
 
 
-def grid_nodes(context: Context) -> list[Reason]:
+def grid_nodes(context: Context) -> Iterator[Reason]:
     """Return every comparable, adjusted one feature at a time."""
     say = context.say
-    found = []
     currency = context.valuation.currency
     for n, line in enumerate(context.valuation.grid, 1):
         steps = [
@@ -228,27 +221,21 @@ def grid_nodes(context: Context) -> list[Reason]:
                 say("level of its market against that of the tables at which the model gives its price"),
             ),
         ]
-        found.append(
-            context.figure(
-                f"comparable.{n}",
-                say("Comparable: {label}", label=line.label),
-                line.adjusted,
-                "money",
-                say(
-                    "its price brought to the date, the kind of sale, the size, the age and the condition of the "
-                    "subject"
-                ),
-                (),
-                (price, *steps, *measures),
-            )
+        yield context.figure(
+            f"comparable.{n}",
+            say("Comparable: {label}", label=line.label),
+            line.adjusted,
+            "money",
+            say("its price brought to the date, the kind of sale, the size, the age and the condition of the subject"),
+            (),
+            (price, *steps, *measures),
         )
-    return found
 
 
 def guidance_nodes(context: Context) -> list[Reason]:
     """Return what drives the range and what each check not yet made would do to it."""
     say = context.say
-    found = [
+    nodes = [
         context.figure(
             driver.address,
             driver_label(driver.input, context.case, context.tables, context.manner),
@@ -260,7 +247,7 @@ def guidance_nodes(context: Context) -> list[Reason]:
     ]
     for check in context.valuation.next_checks:
         row = context.tables.checks[check.check]
-        found.append(
+        nodes.append(
             context.figure(
                 f"narrows.{check.check}",
                 say("{label}: would narrow the range by", label=check.label),
@@ -280,4 +267,4 @@ def guidance_nodes(context: Context) -> list[Reason]:
                 ),
             )
         )
-    return found
+    return nodes

@@ -83,7 +83,7 @@ STATION_LABELS: dict[str, Message] = {
     "keys": message("Keys"),
     "case": message("Case"),
 }
-"""What a person reads for each station."""
+"""Name of each station."""
 
 FULL_COMPASS = 88
 """Notes of a full compass."""
@@ -93,7 +93,7 @@ SCHEMA = 1
 
 
 class Kind(StrEnum):
-    """What stands there."""
+    """The words or figure there."""
 
     GRAND = "grand"
     UPRIGHT = "upright"
@@ -106,7 +106,7 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """What the instrument is."""
+    """The instrument's identity."""
 
     kind: Annotated[Kind, '"grand" or "upright"', Form("Kind")]
     maker: Annotated[Name, Form("Maker", "Name on the fallboard")] = ""
@@ -169,7 +169,7 @@ class Identity:
 
     @property
     def design(self) -> tuple[str, ...]:
-        """What its design has that buyers mark down: classes of the table `market_factors`, factor "design"."""
+        """Features of its design that buyers mark down: classes of the table `market_factors`, factor "design"."""
         facts = {
             "overdamper": self.overdamper,
             "drop_action": self.drop_action,
@@ -181,7 +181,7 @@ class Identity:
 
 @dataclass(frozen=True, slots=True)
 class Assignment:
-    """What is asked, by whom, when."""
+    """The assignment: basis of value, client, day."""
 
     inspected: Annotated[
         date, "the day of the inspection, as 2026-11-20", Form("Inspected on", "Effective date: 2026-11-20")
@@ -230,7 +230,7 @@ class Assignment:
 
 @dataclass(frozen=True, slots=True)
 class Circumstances:
-    """Where it stood and how hard it worked."""
+    """Its rooms and its use."""
 
     climate: Annotated[
         Key,
@@ -259,7 +259,7 @@ class EarlierState:
     ]
     day: Annotated[date, "the day of its inspection, as 2026-11-20"]
     purpose: Text = ""
-    """What it was set for."""
+    """Purpose of the setting."""
     mended: tuple[Remarked, ...] = ()
     """Remarks of it that were looked for and found mended."""
     trail: Annotated[Digest, "the hash of the last line of the trail when it was set"] = ""

@@ -1,4 +1,4 @@
-"""What a chart shows, as frozen data: every writer draws the same figures in its own way.
+"""The data of a chart, frozen: every writer draws the same figures in its own way.
 
 A chart never holds a figure that stands nowhere else: what is written beside a mark is the `shown` text of a node of
 the reason tree, so that a picture and a table cannot disagree. Only the ticks of the axes are the writer's own.
@@ -38,7 +38,7 @@ class Ranges:
 
     title: str
     axis: str
-    """What runs along, with its unit."""
+    """The quantity along the axis, with its unit."""
     rows: tuple[Span, ...]
 
 
@@ -50,7 +50,7 @@ class Bar:
     value: float
     shown: str
     whole: float | None = None
-    """What the value is a part of, drawn as an outline behind it."""
+    """The whole that the value is a part of, drawn as an outline behind it."""
     figure: str = ""
     """Address of its node."""
 
@@ -63,7 +63,7 @@ class Bars:
     axis: str
     rows: tuple[Bar, ...]
     legend: tuple[str, str] = ("", "")
-    """What the bar is, and what its outline is; empty where there is no outline."""
+    """Meanings of bar and outline; the latter empty where there is no outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +94,11 @@ class Curves:
     level: float | None = None
     """A height drawn across, where the marks lie."""
     marked: str = ""
-    """What the marks stand for: "chances are even after"."""
+    """Meaning of the marks: "chances are even after"."""
 
 
 class Along(StrEnum):
-    """What the axis of a scatter counts."""
+    """The quantity on the axis of a scatter."""
 
     NUMBER = "number"
     DAY = "day"
@@ -122,7 +122,7 @@ class Series:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """What is wanted, between two lines; an edge is none where it is open."""
+    """The band wanted, between two lines; an edge is none where it is open."""
 
     label: str
     edges: tuple[tuple[float, float | None, float | None], ...]

@@ -1,4 +1,4 @@
-"""What a claim for damage in a move needs to know beside the two states of the instrument."""
+"""The claim for damage in a move, beside the two states of the instrument."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 
 class Origin(StrEnum):
-    """Where a remark's defect came from."""
+    """Origin of a remark's defect."""
 
     BEFORE = "before"
     TRANSIT = "transit"
@@ -38,7 +38,7 @@ class Origin(StrEnum):
 
 
 class Finding(StrEnum):
-    """Whether a fault is there."""
+    """Presence of a fault."""
 
     YES = "yes"
     SUSPECTED = "suspected"
@@ -47,7 +47,7 @@ class Finding(StrEnum):
 
 
 class Peril(StrEnum):
-    """What did the damage."""
+    """Cause of the damage."""
 
     IMPACT = "impact"
     DROP = "drop"
@@ -72,7 +72,7 @@ class Stage(StrEnum):
 
 
 class Exclusion(StrEnum):
-    """What frees an insurer or a carrier where it holds."""
+    """Grounds that free an insurer or a carrier."""
 
     INHERENT_VICE = "inherent_vice"
     PACKING = "packing"
@@ -84,7 +84,7 @@ class Exclusion(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Quotation:
-    """What a workshop asks for named jobs."""
+    """A workshop's price for named jobs."""
 
     firm: Annotated[Named, "who asks it", Form("Firm")]
     amount: Annotated[Cost, 'an amount without tax, in quotes, such as "1850.00"', Form("Sum", "Without tax")]
@@ -107,7 +107,7 @@ class Quotation:
 
 @dataclass(frozen=True, slots=True)
 class SalvageBid:
-    """What somebody offers for the instrument as it stands after the damage."""
+    """A bid for the instrument as it stands after the damage."""
 
     bidder: Annotated[Named, "who bids", Form("Bidder")]
     amount: Annotated[Cost, 'an amount in quotes, such as "450.00"', Form("Bid", "Collected where it stands")]
@@ -136,7 +136,7 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class LimitRate:
-    """What a unit of a carriage limit comes to in the currency of the case."""
+    """Worth of a unit of a carriage limit in the currency of the case."""
 
     unit: Annotated[
         str, Chars(0, r"^[A-Z]{3}$"), "SDR, or a currency of ISO 4217", Form("Unit", "SDR, or a currency", begins="SDR")
@@ -154,7 +154,7 @@ class LimitRate:
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """What a claim after a move needs to know beside the two states."""
+    """The claim after a move, beside the two states."""
 
     delivered: Annotated[date | None, Form("Delivered on", "Notice dates are counted from it: 2026-10-23")] = None
     weight_kg: Annotated[
@@ -208,7 +208,7 @@ class Claim:
     mover: Annotated[Name, Form("Mover", after="regime")] = ""
     declared_value: Annotated[Rate | None, Form("Declared value", "Declared to the carrier")] = None
     lost: Annotated[date | None, Form("Date of loss", after="handed_over")] = None
-    """Where it is known."""
+    """Place of discovery, where it is known."""
     handed_over: Annotated[date | None, Form("Handed over on")] = None
     """Day on which the carrier took it over."""
     quotations: Annotated[tuple[Quotation, ...], Form("Quotations", one="quotation")] = ()

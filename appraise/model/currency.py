@@ -39,7 +39,7 @@ def minor_digits(currency: str) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """What a unit of other currencies was worth on one day, from one source."""
+    """Worth of a unit of other currencies on one day, from one source."""
 
     reference: str
     """ISO 4217."""

@@ -1,4 +1,4 @@
-"""What a practice does with an instrument it has seen: its offer, what became of it, and under whose name it writes."""
+"""A practice's dealings with an instrument: its offer, the outcome, and the practice itself."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What is offered to the seller; the figures of a valuation never look at it."""
+    """An offer to the seller; the figures of a valuation never look at it."""
 
     amount: Annotated[
         Amount | None,
@@ -28,7 +28,7 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of the instrument; the figures of a valuation never look at it."""
+    """The outcome of a trade; the figures of a valuation never look at it."""
 
     asked: Annotated[Price | None, Form("Asked", "What was asked for it")] = None
     bought: Annotated[Price | None, Form("Bought for", "What the practice paid for it")] = None
@@ -37,7 +37,7 @@ class Outcome:
     ] = None
     day: Annotated[date | None, Form("Sold on", "Day of the sale: 2026-12-18")] = None
     sale: Annotated[Key, Row("sales", "a market or residual row of the table bases"), Form("Kind of sale")] = ""
-    verified: Annotated[Text, Form("How that is known", "Receipt, bank entry, word of the buyer")] = ""
+    verified: Annotated[Text, Form("Evidence of the price", "Receipt, bank entry, word of the buyer")] = ""
 
     @property
     def finished(self) -> bool:
@@ -46,7 +46,7 @@ class Outcome:
 
     @property
     def lacking(self) -> tuple[str, ...]:
-        """What a sale begun still lacks, as the file calls it; empty where none was begun."""
+        """Return what a sale begun still lacks, as the file calls it; empty where none was begun."""
         known = {"sold": self.sold, "day": self.day, "sale": self.sale}
         return tuple(key for key, value in known.items() if not value) if any(known.values()) else ()
 

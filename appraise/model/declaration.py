@@ -1,4 +1,4 @@
-"""What a field of the case declares beside its type: the values it takes, its words in a form, its choices.
+"""Declarations beside a field's type: the values it takes, its words in a form, its choices.
 
 The declaration stands in `Annotated`; annotations are texts until `declared` is asked: the classes of the case import
 this module for the type checker alone, and `hints` lends them its names.
@@ -33,7 +33,7 @@ class Chars:
     """0: the pattern says how many."""
     pattern: str = ""
     looks: str = "a text that says something"
-    """What is expected of a text that does not fit the pattern."""
+    """Words for the value expected where a text does not fit the pattern."""
     least: int = 0
 
 
@@ -69,7 +69,7 @@ class Money:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What a check gave: a number, yes or no, or a text."""
+    """Result of a check: a number, yes or no, or a text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ class Row:
 
     of: str
     what: str = ""
-    """What a file expects; empty: a check of its own compares the key."""
+    """Words for the value a file expects; empty: a check of its own compares the key."""
     fits: bool = False
     """Only rows for the kind of the instrument are good in a file."""
 
@@ -109,13 +109,13 @@ class Form:
     after: str = ""
     """The field before it in the form, where that is not the one before it in the class."""
     labels: tuple[tuple[str, str], ...] = ()
-    """What a person reads for each key that may be chosen, where that is not the key."""
+    """Words for each key that may be chosen, where they are not the key."""
     begins: str = ""
-    """What a new record has here."""
+    """Value of a new record."""
     needed: bool = True
     """False: may be left empty though a file needs it."""
     one: str = ""
-    """What one record of a list is called."""
+    """Name of one record of a list."""
 
 
 Text = Annotated[str, Chars(LONGEST_TEXT)]
@@ -208,23 +208,23 @@ def naming_rows(record: type) -> tuple[tuple[str, Declared, Row], ...]:
 
 def parts(record: type, before: tuple[str, ...] = ()) -> dict[tuple[str, ...], Declared]:
     """Return the sections and the lists of records in a case, or a part of one, by their paths."""
-    found: dict[tuple[str, ...], Declared] = {}
+    result: dict[tuple[str, ...], Declared] = {}
     for name, one in declared(record).items():
         if one.record:
-            found |= {(*before, name): one, **parts(one.type, (*before, name))}
-    return found
+            result |= {(*before, name): one, **parts(one.type, (*before, name))}
+    return result
 
 
 def in_form(record: type) -> list[Declared]:
     """Return the fields of a record that a form has, in its order; sections and lists are not among them."""
     open_ones = [one for one in declared(record).values() if one.form is not None and not one.record]
-    found = [one for one in open_ones if one.form is not None and not one.form.after]
-    while len(found) < len(open_ones):
+    result = [one for one in open_ones if one.form is not None and not one.form.after]
+    while len(result) < len(open_ones):
         for one in open_ones:
-            places = [at for at, other in enumerate(found, 1) if one.form is not None and other.name == one.form.after]
-            if places and one not in found:
-                found.insert(places[0], one)
-    return found
+            places = [at for at, other in enumerate(result, 1) if one.form is not None and other.name == one.form.after]
+            if places and one not in result:
+                result.insert(places[0], one)
+    return result
 
 
 def _declared(item: Any, hint: Any) -> Declared:  # noqa: ANN401 - a field and its annotation

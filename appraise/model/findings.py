@@ -1,4 +1,4 @@
-"""What was found of one instrument, record by record: a part of the case, frozen."""
+"""Findings on one instrument, record by record: a part of the case, frozen."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ class Grade:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What a check gave: a number with its unit, yes or no, or a text to record."""
+    """Result of a check: a number with its unit, yes or no, or a text to record."""
 
     check: Annotated[Key, "a check of the table checks"]
     value: Annotated[float | bool | str, Measured(), "a number, true or false, or a text"]
@@ -101,7 +101,7 @@ class Reading:
 
     @property
     def suspected(self) -> bool:
-        """Whether a yes-or-no check was answered with suspected."""
+        """Tell whether a yes-or-no check was answered with suspected."""
         return self.value == Finding.SUSPECTED
 
 
@@ -130,7 +130,7 @@ class Remark:
     worse: bool = False
     """It is worse than it was in the earlier state."""
     finding: Annotated[Finding, Form("Is it there")] = Finding.YES
-    """Whether the fault is there: seen, suspected, looked for in vain, or not seen."""
+    """Presence of the fault: seen, suspected, looked for in vain, or not seen."""
     probability_pct: Annotated[
         float | None,
         Number(0, 100, "%", low_open=True, high_open=True),
@@ -146,13 +146,13 @@ class Remark:
     jobs: Annotated[
         tuple[Key, ...], Row("remedies", "a job of the table remedies"), Form("Jobs", "Where no grade calls for them")
     ] = ()
-    """What mends it, where no grade or reading calls for them."""
+    """Jobs that repair it, where no grade or reading calls for them."""
     peril: Annotated[Peril | None, Form("Peril")] = None
-    """What did it; none: not stated."""
+    """Its cause; none: not stated."""
     stage: Annotated[Stage | None, Form("Stage")] = None
     """During which part of the carriage; none: not stated."""
     exclusion: Annotated[Exclusion | None, Form("Exclusion claimed")] = None
-    """What an insurer or a carrier says frees him of it; none: nothing is claimed."""
+    """The exemption that an insurer or a carrier claims; none: nothing is claimed."""
     exclusion_for: Annotated[Text, Form("Sign for it", "As it was seen")] = ""
     """The sign for that exclusion that was seen."""
     exclusion_against: Annotated[Text, Form("Sign against it", "As it was seen")] = ""
@@ -170,7 +170,7 @@ class Remark:
 
 @dataclass(frozen=True, slots=True)
 class PhotoFile:
-    """What was written down of a photo when it was entered."""
+    """The record of a photo from its entry."""
 
     file: Annotated[PhotoPath, "the path of a photo, relative to the case file"]
     sha256: Digest = ""

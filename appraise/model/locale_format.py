@@ -341,7 +341,7 @@ PLAIN = Formatter()
 """The house's own manner."""
 
 _NUMBER = re.compile(r"([^\d−-]*)([−-]?\d(?:.*\d)?)(\D*)")
-"""What stands before a number, the number, and what stands behind it."""
+"""Text before a number, the number, and the text behind it."""
 
 
 def _significant(amount: float, digits: int) -> float:

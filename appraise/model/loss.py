@@ -1,4 +1,4 @@
-"""What two states of one instrument, before and after a move, come to: plain frozen data, money in one currency."""
+"""The loss between two states of one instrument, before and after a move: plain frozen data, money in one currency."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class RemarkClass(StrEnum):
-    """What became of a remark between the two states."""
+    """Fate of a remark between the two states."""
 
     KEPT = "kept"
     """In both, and the same."""
@@ -30,7 +30,7 @@ class RemarkClass(StrEnum):
 
 
 class Measure(StrEnum):
-    """What a loss is measured by."""
+    """Measure of a loss."""
 
     REPAIR = "repair"
     """Repair less betterment, and what it leaves of the fall in value."""
@@ -67,7 +67,7 @@ class Doubt(StrEnum):
 
 
 class QuotationUse(StrEnum):
-    """What becomes of a quotation in a repair."""
+    """Fate of a quotation in a repair."""
 
     TAKEN = "taken"
     """It stands in place of the table for the jobs it names."""
@@ -94,13 +94,13 @@ class RemarkLine:
     @property
     def latest(self) -> Remark:
         """The remark as it was last written."""
-        found = self.after if self.after is not None else self.before
-        assert found is not None  # noqa: S101 - a line has at least one of the two
-        return found
+        result = self.after if self.after is not None else self.before
+        assert result is not None  # noqa: S101 - a line has at least one of the two
+        return result
 
     @property
     def origin(self) -> Origin:
-        """Where the defect came from, as last written; climate during the carriage is the carriage."""
+        """Return the origin of the defect, as last written; climate during the carriage is the carriage."""
         return self.latest.attributed_to
 
     @property
@@ -187,7 +187,7 @@ class RepairItem:
     parts: float = 0.0
     """Parts as a share of the cost of the hours, typical [–]."""
     by_table: Range | None = None
-    """What the table and the rates of the case make of it [money]; none where that is the cost."""
+    """Price by the table and the rates of the case [money]; none where that is the cost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,14 +197,14 @@ class QuotedWork:
     quotation: Quotation
     use: QuotationUse
     counted: Decimal
-    """What it comes to here, with tax unless the claimant recovers it [money]."""
+    """Price here, with tax unless the claimant recovers it [money]."""
     by_table: Range | None
-    """What the table makes of the same jobs [money]; none where one of them is no part of the repair."""
+    """The table's price of the same jobs [money]; none where one of them is no part of the repair."""
 
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """What one measure comes to, proposed or not."""
+    """Amount of one measure, proposed or not."""
 
     measure: Measure
     loss: Range
@@ -228,7 +228,7 @@ class Scenario:
     net_repair: Range | None
     """Repair less betterment, draw by draw."""
     residual: Range | None
-    """What the repair leaves of the fall in value; none where it does not make good the whole."""
+    """Diminution that the repair leaves; none where it does not make good the whole."""
     repair_route: Range | None
     """Repair less betterment and with what it leaves of the fall in value, draw by draw."""
     value_after: Range | None
@@ -275,7 +275,7 @@ class RemarkScenario:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What the policy and the person ask for."""
+    """The terms of the policy and the questions of the person."""
 
     betterment: bool = True
     """Deduct new for old."""
@@ -288,7 +288,7 @@ class Terms:
     surrendered: bool = False
     """After a total loss what is left goes to the insurer, so no salvage is taken off."""
     residual: Decimal | None = None
-    """What a good repair leaves of the fall in value, as the assessor states it; none: what the grades say."""
+    """Diminution that a good repair leaves, as the assessor states it; none: by the grades."""
     total_loss_pct: Decimal | None = None
     """Share of the value before from which a repair is a total loss [%]; none: the table's."""
 
@@ -308,7 +308,7 @@ class LimitSum:
 
 @dataclass(frozen=True, slots=True)
 class CarriageLimit:
-    """What one rule of carriage comes to."""
+    """Amount of one rule of carriage."""
 
     rule: str
     """Key in the table `carriage_rules`."""
@@ -316,9 +316,9 @@ class CarriageLimit:
     """Most that is owed, in `unit`; none where weight or volume was not stated."""
     unit: str
     sums: tuple[LimitSum, ...]
-    """What the rule offers; the highest is owed."""
+    """The rule's amount; the highest is owed."""
     missing: str = ""
-    """What it needs where there is no amount: weight | volume."""
+    """The quantity it needs where there is no amount: weight | volume."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,7 +328,7 @@ class Deadline:
     rule: str
     """Key in the table `carriage_rules`."""
     concerns: str
-    """What it is for: notice_apparent | notice_concealed | suit | claim."""
+    """Purpose of the limit: notice_apparent | notice_concealed | suit | claim."""
     last: date
     """Last day on which it is kept."""
     passed: bool

@@ -108,7 +108,7 @@ class Market:
 
 @dataclass(frozen=True, slots=True)
 class Costs:
-    """What work and handling cost here."""
+    """Costs of work and handling here."""
 
     labour_rate: Annotated[
         Cost | None,
@@ -140,7 +140,7 @@ class Costs:
     guarantee: Annotated[Cost | None, Form("Guarantee", "Set aside for it by a dealer; empty: the table's share")] = (
         None
     )
-    """What a dealer sets aside for it; none: the table's share of the resale price."""
+    """Share that a dealer sets aside for it; none: the table's share of the resale price."""
     holding: Annotated[Cost | None, Form("Holding", "Room, money and care until a dealer sells it")] = None
     removal: Annotated[Cost | None, Form("Disposal", "Taking it away for good; empty: the table's hours")] = None
     """Taking the instrument away; none: the table's hours at the labour rate."""

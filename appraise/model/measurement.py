@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.sentence import Sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from appraise.model.case import PitchReading
+    from appraise.model.locale_format import Formatter
 
 
 Value = float | int | bool | str | None
@@ -23,11 +26,16 @@ class Figure:
     """Stable name, its unit at the end: `moisture_content_pct`, `tension_n`, `width_change_mm`."""
     label: str
     value: Value
-    """None where it cannot be told."""
+    """Absent where it cannot be told."""
     unit: str = ""
     """As people read it: "%", "N", "mm"; empty for counts, shares of one and words."""
     note: str = ""
     """Note beside the figure: "upper bound: the board is restrained"."""
+
+    def localized(self, manner: Formatter) -> Figure:
+        """Return the figure in the reader's unit, its words with the reader's figures and days."""
+        unit = manner.reading(0.0, self.unit)[1]
+        return Figure(self.key, self.label, _value(self.value, self.unit, manner), unit, _words(self.note, manner))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +52,13 @@ class Grid:
     def of(cls, key: str, label: str, columns: str, rows: Iterable[tuple[Value, ...]]) -> Grid:
         """Make a grid from its columns in words: "note | mean_g mean [g]" has two, keyed `note` and `mean_g`."""
         return cls(key, label, tuple(_column(part) for part in columns.split(" | ")), tuple(rows))
+
+    def localized(self, manner: Formatter) -> Grid:
+        """Return the table in the reader's units."""
+        units = [unit for _, _, unit in self.columns]
+        columns = tuple((key, heading, manner.reading(0.0, unit)[1]) for key, heading, unit in self.columns)
+        rows = (tuple(_value(value, unit, manner) for value, unit in zip(row, units, strict=True)) for row in self.rows)
+        return replace(self, columns=columns, rows=tuple(rows))
 
 
 def _column(words: str) -> tuple[str, str, str]:
@@ -67,6 +82,11 @@ class Plot:
     """The points are a curve: draw it as a filled shape."""
     spans: tuple[tuple[str, float, float], ...] = ()
     """(label, from, to) below the points, on the same scale."""
+
+    def localized(self, manner: Formatter) -> Plot:
+        """Return the plot in the reader's units."""
+        points = tuple((manner.reading(x, self.x)[0], manner.reading(y, self.y)[0]) for x, y in self.points)
+        return replace(self, x=manner.reading(0.0, self.x)[1], y=manner.reading(0.0, self.y)[1], points=points)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +118,30 @@ class Measurement:
     rests_on: tuple[Basis, ...] = ()
     plots: tuple[Plot, ...] = ()
 
+    def localized(self, manner: Formatter) -> Measurement:
+        """Return the answer with its figures, tables, plots and sentences in the reader's units, decimals and days."""
+        return replace(
+            self,
+            inputs=tuple(figure.localized(manner) for figure in self.inputs),
+            outputs=tuple(figure.localized(manner) for figure in self.outputs),
+            grids=tuple(grid.localized(manner) for grid in self.grids),
+            plots=tuple(plot.localized(manner) for plot in self.plots),
+            says=tuple(_words(text, manner) for text in self.says),
+        )
+
+
+def _words(text: str, manner: Formatter) -> str:
+    return text.localized(manner) if isinstance(text, Sentence) else text
+
+
+def _value(value: Value, unit: str, manner: Formatter) -> Value:
+    if isinstance(value, str):
+        return _words(value, manner)
+    if value is None or isinstance(value, bool) or manner.reading(0.0, unit)[1] == unit:
+        return value
+    shown, _, worth = manner.reading(float(value), unit)
+    return round(shown, worth)
+
 
 @dataclass(frozen=True, slots=True)
 class ClueEvidence:
@@ -126,7 +170,7 @@ class Explanation:
 
 @dataclass(frozen=True, slots=True)
 class DryingAssessment:
-    """What the clues together say."""
+    """Conclusion from the clues together."""
 
     stories: tuple[Explanation, ...]
     """In table order."""

@@ -78,7 +78,7 @@ def notes_of(text: str) -> tuple[int, ...]:
     parts = [part for part in re.split(r"[,;\s]+", joined) if part]
     if not parts:
         raise InputError("nothing", "notes such as 49, A4 or 46-58")
-    found: dict[int, None] = {}
+    result: dict[int, None] = {}
     for part in parts:
         ends = part.split("-")
         if len(ends) > 2 or "" in ends:
@@ -86,8 +86,8 @@ def notes_of(text: str) -> tuple[int, ...]:
         low, high = number_of(ends[0]), number_of(ends[-1])
         if low > high:
             raise InputError(quoted(part), "a range that runs upwards, such as 46-58")
-        found.update(dict.fromkeys(range(low, high + 1)))
-    return tuple(found)
+        result.update(dict.fromkeys(range(low, high + 1)))
+    return tuple(result)
 
 
 def note_frequency(note: float, a4_hz: float = STANDARD_A4_HZ) -> float:

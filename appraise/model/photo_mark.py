@@ -9,12 +9,12 @@ from appraise.model.lazy_dataclass import dataclass
 _PER_CENT = r"(100|\d{1,2}(?:\.\d)?)"
 
 FORM = rf"^(?:(arrow|circle) {_PER_CENT} {_PER_CENT})?$"
-"""What such a text looks like; empty: no mark."""
+"""Form of such a text; empty: no mark."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Where an arrow points, or the middle of a circle."""
+    """The tip of an arrow, or the middle of a circle."""
 
     shape: str
     """`arrow` or `circle`."""

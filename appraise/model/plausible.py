@@ -18,7 +18,7 @@ EARLIEST_YEAR = 1600
 LATEST_YEAR = 2200
 """Nothing in a case lies so far ahead; a later year is a slip of the pen."""
 YEARS = f"a year from {EARLIEST_YEAR} to {LATEST_YEAR}"
-"""What is expected in place of another."""
+"""Words for the value expected."""
 MONEY_DIGITS = 11
 """Digits before the decimals: in no currency does an instrument, or work on it, come to more."""
 LEAST_PRICE = 1

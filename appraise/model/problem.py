@@ -19,7 +19,7 @@ class Problem:
     found: str
     expected: str
     mend: str = ""
-    """What to write instead, where that can be told."""
+    """Advice: the value to write instead, where that can be told."""
     grave: bool = True
     """False for a hint that does not stop the work."""
 

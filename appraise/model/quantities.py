@@ -18,7 +18,7 @@ from appraise.model.written_numbers import in_figures
 
 
 class Units(StrEnum):
-    """What lengths and the like are given in."""
+    """Units that lengths and the like are given in."""
 
     METRIC = "metric"
     INCH = "inch"

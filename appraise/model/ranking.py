@@ -1,4 +1,4 @@
-"""What a dealer can pay for one instrument taken in trade, as rows to be set side by side."""
+"""A dealer's buying price for one instrument taken in trade, as rows to be set side by side."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ COURSES: dict[str, str] = {
     "as_is": message("as is"),
     "part_out": message("part out"),
 }
-"""What the dealer is reckoned to do with it, and what a person reads."""
+"""The dealer's course with it, and its name for a person."""
 
 COSTS: dict[str, str] = {
     "labour_rate": message("labour rate"),
@@ -53,7 +53,7 @@ class TradeIn:
     preparation: float
     """For the showroom, with the tunings that a resale price includes [money]."""
     guarantee: float
-    """What the guarantee can be expected to cost [money]."""
+    """Expected cost of the guarantee [money]."""
     holding: float
     """Until it is resold [money]."""
     margin_share: float
@@ -73,7 +73,7 @@ class TradeIn:
     risk: float
     """Share of the draws in which that offer loses money [–]."""
     profit: float
-    """What that offer can be expected to leave of the course named: its margin [money]."""
+    """Margin that that offer can be expected to leave of the course named [money]."""
     next_months: float | None
     """Until the first critical component needs major work, as it stands, the middle [months]."""
     next_part: str

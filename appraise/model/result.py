@@ -1,4 +1,4 @@
-"""What the engine answers: plain frozen numbers, no arrays, money as floats in the case's currency."""
+"""The engine's answer: plain frozen numbers, no arrays, money as floats in the case's currency."""
 
 from __future__ import annotations
 
@@ -27,11 +27,11 @@ class Range:
 
 @dataclass(frozen=True, slots=True)
 class CheckResult:
-    """What one check says."""
+    """Verdict of one check."""
 
     check: str
     grade: float
-    """What it counts for: after the cap, and after the checks that it is judged together with."""
+    """The grade it counts for: after the cap, and after the checks that it is judged together with."""
     value: float | None = None
     """The reduced reading, in the check's unit; none for graded and yes/no checks."""
     value_low: float | None = None
@@ -48,7 +48,7 @@ class CheckResult:
 
     @property
     def own_grade(self) -> float:
-        """What its own finding says after the cap, whatever other checks say [grade]."""
+        """Return the grade of its own finding after the cap, whatever other checks say [grade]."""
         return self.grade if self.alone is None else self.alone
 
 
@@ -73,9 +73,9 @@ class ComponentResult:
     overruled: bool
     overrule_reason: str
     expected_grade: float
-    """What its age lets expect."""
+    """The grade that its age lets expect."""
     unseen_grade: float
-    """What is expected of it where nobody looked: the same, moved by what was seen of the rest."""
+    """The grade expected of it where nobody looked: the same, moved by what was seen of the rest."""
     grade: Range
     age_years: Range
     """Age in service."""
@@ -99,7 +99,7 @@ class ComponentResult:
 
 @dataclass(frozen=True, slots=True)
 class StationResult:
-    """One station: its components weighed by share of cost."""
+    """One station: its components weighted by share of cost."""
 
     station: str
     label: str
@@ -150,7 +150,7 @@ class WorkItem:
     pieces: int = 1
     """How many pieces it is made for, where it is priced by the piece."""
     if_left: str = ""
-    """What happens if it is left undone."""
+    """Consequence of leaving it undone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +204,7 @@ class Driver:
 
     @property
     def address(self) -> str:
-        """Where the reason tree has it."""
+        """Return its address in the reason tree."""
         return f"range.{self.name}"
 
 
@@ -270,7 +270,7 @@ class EconomicLife:
     years: Range
     """From the inspection; at the longest `longest`."""
     longest: float
-    """Where the projection ends [years]: a figure that reaches it stands for this or more."""
+    """End of the projection [years]: a figure that reaches it stands for this or more."""
     by_value: float
     """Share of the draws in which disposal comes to bring as much as the best course [–]."""
     by_work: float
@@ -284,7 +284,7 @@ class EconomicLife:
 
 @dataclass(frozen=True, slots=True)
 class General:
-    """What the parts that were looked at say of those that were not."""
+    """Inference from the parts that were inspected to those that were not."""
 
     grade: float
     """Mean of the grades seen, each by how much of it was seen, its share of cost and how far it speaks."""
@@ -318,9 +318,9 @@ class Valuation:
     """What opening the instrument could add: the choice of the course kept open, over the best course chosen today
     [money]; counted in the value."""
     renewal: float
-    """What renewals do to the market age at the central figures [–]; 1 where nothing was renewed."""
+    """Effect of renewals on the market age at the central figures [–]; 1 where nothing was renewed."""
     appearance: float
-    """What the looks leave of it at the central figures [–]."""
+    """Share that the looks leave of it at the central figures [–]."""
     best: str
     """left_alone | after_work | salvage: what sets the value at the central figures."""
     market_age: float
@@ -335,11 +335,11 @@ class Valuation:
     work: tuple[WorkItem, ...]
     stations: tuple[StationResult, ...]
     general: General | None
-    """None where nothing was looked at."""
+    """Absent where nothing was inspected."""
     due: tuple[DuePart, ...]
     """Components without remaining life, in walking order; a fault of the whole is none."""
     next_intervention: NextIntervention | None
-    """None where everything that could bring it is due now."""
+    """Absent where everything that could bring it is due now."""
     next_checks: tuple[NextCheck, ...]
     """Every check not yet made, and those by which a fault is suspected, most informative first."""
     suspected: tuple[Suspected, ...]
@@ -354,9 +354,9 @@ class Valuation:
     laws: tuple[tuple[str, float], ...]
     """Share of new left under every depreciation law, at the central values [–]."""
     pitch_log: PitchLog | None
-    """None without a log."""
+    """Absent without a log."""
     drying: DryingAssessment | None
-    """None where no clue was looked for."""
+    """Absent where no clue was looked for."""
     tables_version: str
     seed: int
     draws: int

@@ -25,7 +25,7 @@ CONTROL_OR_HIDDEN_OR_BREAK = re.compile(f"[\t\n{_CONTROL}{_HIDDEN}]")
 """These, and tab and newline, where a text must stay on its line."""
 
 REPLACEMENT = "\ufffd"
-"""What stands in their place."""
+"""The mark in their place."""
 
 _LONGEST = 60
 

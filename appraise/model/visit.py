@@ -1,4 +1,4 @@
-"""What to look at in a visit of so many minutes, and what an asking price comes to: plain frozen figures."""
+"""The checks of a visit of so many minutes, and the verdict on an asking price: plain frozen figures."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class Decisive:
     chance_moves_pct: float
     """Expected change of the chance that the instrument is worth the price [percentage points]."""
     worth: float
-    """What knowing its finding saves on average [money]: expected value of the information."""
+    """Average saving from knowing its finding [money]: expected value of the information."""
     work: float | None
     """Mean cost of the cheapest work that a bad finding brings [money]; none where no job is made for it."""
     swing: float
@@ -51,7 +51,7 @@ class Decisive:
 
 @dataclass(frozen=True, slots=True)
 class Asking:
-    """What an asking price comes to."""
+    """Verdict on an asking price."""
 
     price: float
     """[money]."""
@@ -64,11 +64,11 @@ class Asking:
     confidence: float
     """[–]."""
     decisive: Decisive | None
-    """None where no check left could change the answer."""
+    """Absent where no check left could change the answer."""
 
     @property
     def buy(self) -> bool:
-        """Whether it is as likely as not to be worth the price."""
+        """Tell whether it is as likely as not to be worth the price."""
         return self.chance >= 0.5
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the figures were computed from, beside the tables, the seed and the number of draws."""
+    """Case file, its hash and date: the inputs beside tables, seed and number of draws."""
 
     text: str
     """Of the case file, as its bytes were read."""
@@ -54,7 +54,7 @@ class Appraisal:
     letterhead: Photo | None = None
     """Picture of the letterhead, found and compared; none where the case names none, or nobody looked."""
     asked: Asked | None = None
-    """What it takes to compute this again; none for a case that has no file."""
+    """Inputs to reproduce the figures; none for a case without a file."""
     manner: Formatter = PLAIN
     """In which all of it is said."""
     standing: Standing = FIRST
@@ -92,8 +92,8 @@ def in_manner(item: Appraisal, manner: Formatter) -> Appraisal:
     if item.manner is manner:
         return item
     tree = reason_tree(item.case, item.tables, item.valuation, manner)
-    told = chapters(item.case, item.tables, item.valuation, tree, manner)
-    return replace(item, tree=tree, figures=Figures(tree, manner), chapters=told, manner=manner)
+    result = chapters(item.case, item.tables, item.valuation, tree, manner)
+    return replace(item, tree=tree, figures=Figures(tree, manner), chapters=result, manner=manner)
 
 
 def assembled(
@@ -107,5 +107,5 @@ def assembled(
     manner: Formatter = PLAIN,
 ) -> Appraisal:
     """Put a valuation that is already there together with its words; arguments as for `appraisal`."""
-    told = chapters(case, tables, valuation, tree, manner)
-    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree, manner), told, manner=manner)
+    result = chapters(case, tables, valuation, tree, manner)
+    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree, manner), result, manner=manner)

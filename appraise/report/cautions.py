@@ -37,16 +37,16 @@ def applicable(case: Case, tables: Tables, valuation: Valuation, jobs: Iterable[
         jobs: Remedies that are listed besides those of the valuation.
     """
     facts = _Facts(case, tables, valuation, jobs)
-    found = [
+    results = [
         row
         for row in tables.cautions.values()
         if (not row.kinds or case.identity.kind in row.kinds) and facts.hold(row)
     ]
-    return tuple(sorted(found, key=lambda row: PLATE not in row.components))
+    return tuple(sorted(results, key=lambda row: PLATE not in row.components))
 
 
 class _Facts:
-    """What a caution can hang on."""
+    """Triggers of a caution."""
 
     def __init__(self, case: Case, tables: Tables, valuation: Valuation, jobs: Iterable[str]) -> None:
         self.materials = {

@@ -1,4 +1,4 @@
-"""What a report is made of: sections of paragraphs, tables and lists, all of literal text.
+"""Document model: sections of paragraphs, tables and lists, all of literal text.
 
 No text here is markup: every writer escapes it in its own way.
 """
@@ -85,9 +85,9 @@ class Drawing:
 
     chart: Chart
     caption: str
-    """How it is to be read."""
+    """Reading instructions: axes, marks and legend."""
     says: str
-    """What it shows, the finding, in one or two sentences: what the caption leads with, and all where none is drawn."""
+    """Finding in one or two sentences: the caption's lead, and the whole text where no chart is drawn."""
     manner: Formatter = PLAIN
     """In which the figures beside its axes are written."""
 
@@ -102,11 +102,11 @@ class Photo:
     """As recorded in the case; empty where none was."""
     caption: str
     path: Path | None = None
-    """Where the picture lies, once found, read and matching its hash; none: it is not shown."""
+    """Path of the picture, found, read and matching its hash; none: not shown."""
     problem: str = ""
     """Why it is not shown: missing, another picture than recorded, no kind of picture that can be shown."""
     taken: str = ""
-    """When the camera says that it was taken, ISO 8601 as the case has it; empty where it does not say."""
+    """Capture time by the camera, ISO 8601 as in the case; empty: not recorded."""
     mark: str = ""
     """An arrow or a circle that is drawn on the copy shown, as `model.photo_mark` has it."""
 
@@ -163,7 +163,7 @@ class Document:
     made_from: str = ""
     """One line for the end: the files and the tables by their hashes; empty where a section says it."""
     author: str = ""
-    """Who is responsible for it; never the program."""
+    """Person responsible; never the program."""
     dated: date | None = None
     """The day of the report, kept in the files that have a place for it; never the clock's."""
     manner: Formatter = PLAIN
@@ -171,7 +171,7 @@ class Document:
     contents: bool = False
     """Long enough for a list of its sections, where there are pages."""
     letterhead: Letterhead | None = None
-    """None where the case names no practice."""
+    """Letterhead; none where the case names no practice."""
     close: bool = False
     """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""
     most: int | None = None
@@ -211,7 +211,7 @@ PAPERS = ("a4", "letter")
 Standard = Literal["ua-1", "a-2b"]
 
 STANDARDS: tuple[Standard, ...] = ("ua-1", "a-2b")
-"""What a PDF can be held to: PDF/UA-1 (ISO 14289-1) and PDF/A-2b (ISO 19005-2)."""
+"""Standards for a PDF: PDF/UA-1 (ISO 14289-1) and PDF/A-2b (ISO 19005-2)."""
 
 
 class Unwritable(Exception):
@@ -220,7 +220,7 @@ class Unwritable(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """How pages are made, where there are pages."""
+    """Page settings, for writers that make pages."""
 
     paper: str = PAPERS[0]
     standards: tuple[Standard, ...] = ()
@@ -232,4 +232,4 @@ class Written:
 
     content: bytes
     notes: tuple[str, ...] = ()
-    """What the writer found that it could not show, a line each; the document says it too."""
+    """Contents that could not be shown, a line each; the document says so too."""

@@ -1,4 +1,4 @@
-"""What frames every document: the line at the foot of each page, what it was made from, and who answers for it."""
+"""Frame of every document: footer, provenance and person responsible."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Document, FillInLines, Letterhead, Paragraph
-from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told, with_mark
+from appraise.report.preliminary import marked, paragraphs, quick_look_notes, unseen_notes, with_mark
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.sources import AGAIN
 from appraise.report.value_texts import LOCAL_CODES
@@ -38,16 +38,16 @@ def framed(
         close: It is meant for one page.
     """
     asked = item.case.assignment
-    told = looked_told(item.case, item.tables, item.manner)
+    result = quick_look_notes(item.case, item.tables, item.manner)
     if close:  # for whoever reads nothing else
-        told += unseen_told(item.case, item.valuation, item.tables, item.manner)
+        result += unseen_notes(item.case, item.valuation, item.tables, item.manner)
     first, *others = closed(sections, item.manner)
     line = footer(item.case.identity, asked.inspected, item.manner)
     return Document(
-        marked(title, told, item.manner),
+        marked(title, result, item.manner),
         instrument(item),
-        (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others),
-        footer=with_mark(line, told, item.manner),
+        (replace(first, blocks=(*paragraphs(result), *first.blocks)), *others),
+        footer=with_mark(line, result, item.manner),
         made_from="" if any(section.key == AGAIN for section in sections) else made_from(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
@@ -108,8 +108,8 @@ def _signed(sections: tuple[Section, ...], block: tuple[Paragraph, ...]) -> tupl
     places = [
         (at, below)
         for at, section in enumerate(sections)
-        for below, found in enumerate(section.blocks)
-        if isinstance(found, FillInLines)
+        for below, result in enumerate(section.blocks)
+        if isinstance(result, FillInLines)
     ]
     if not places:
         return sections

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from appraise.model.reason import Reason
 
 NOTHING = "–"
-"""What a table shows where there is no such figure."""
+"""Cell of a figure that does not exist."""
 
 
 class Figures:
@@ -59,8 +59,8 @@ class Figures:
 
 def edges(node: Reason) -> tuple[Reason, ...]:
     """Return the low and the high of a figure that is a range; empty for one that is not."""
-    found = {part.figure: part for part in node.parts}
-    low, high = found.get(f"{node.figure}.low"), found.get(f"{node.figure}.high")
+    results = {part.figure: part for part in node.parts}
+    low, high = results.get(f"{node.figure}.low"), results.get(f"{node.figure}.high")
     return () if low is None or high is None else (low, high)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind
 from appraise.model.message import message
-from appraise.report.preliminary import inspected_told
+from appraise.report.preliminary import inspected_text
 from appraise.report.rationale.checks import class_label
 from appraise.report.words import literal, said
 
@@ -25,7 +25,7 @@ STATIONS = {
     "keys": message("Keys"),
     "case": message("Outside: case, lid, legs"),
 }
-"""What an owner calls each station."""
+"""Everyday name of each station."""
 
 FRAME_OF_UPRIGHT = message("Frame and back")
 """An upright has back posts where a grand has a rim."""
@@ -44,7 +44,7 @@ BASES = {
     "forced_sale": message("the price when it must be sold at once, where it stands"),
     "orderly_sale": message("the price when it must be sold, but there are weeks or months to find a buyer"),
 }
-"""What each kind of value is, in words that need no definition; the full report has that."""
+"""Everyday words for each kind of value; the full report has the definition."""
 
 INSURED = frozenset({"replacement_new", "like_for_like", "used_replacement"})
 """Kinds of value that are asked for to insure an instrument."""
@@ -80,7 +80,7 @@ def condition(item: Appraisal, station: StationResult) -> str:
 def inspected(item: Appraisal, station: StationResult) -> str:
     """Return whether a station was inspected; what was only looked at quickly is not told as inspected."""
     if any(part.component in item.case.preliminary for part in station.components):
-        return inspected_told(item, station)
+        return inspected_text(item, station)
     return item.manner.say(next(text for least, text in _INSPECTED if station.inspected >= least))
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 class ReportKind(StrEnum):
-    """What is handed over, and to whom."""
+    """Kind of document, by its reader."""
 
     FULL = "full"
     """The appraisal."""
@@ -24,9 +24,9 @@ class ReportKind(StrEnum):
     WORKORDER = "workorder"
     """The jobs of the plan, for the workshop."""
     OFFER = "offer"
-    """What is offered to a seller, on one page, without what the dealer makes of it."""
+    """Offer to a seller, on one page, without the dealer's figures."""
     BUYING = "buying"
-    """How the highest offer comes about, for the house alone."""
+    """Buying sheet: the highest offer and its steps, for internal use only."""
     LOSS = "loss"
     """The claim dossier: two states of one instrument."""
     NOTICE = "notice"
@@ -80,15 +80,15 @@ def _arranged(kind: str, item: Appraisal | Compared) -> Document:
         from appraise.report.document_header import closed, footer
         from appraise.report.loss.dossier import dossier
         from appraise.report.loss.letters import notice, request
-        from appraise.report.preliminary import compared_told, marked, paragraphs, with_mark
+        from appraise.report.preliminary import compared_notes, marked, paragraphs, with_mark
 
         written = {ReportKind.NOTICE: notice, ReportKind.REQUEST: request}.get(wanted, dossier)(item)
-        told = compared_told(item)
+        result = compared_notes(item)
         first, *others = closed(written.sections, item.manner)
-        sections = (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others)
-        title = marked(written.title, told, item.manner)
+        sections = (replace(first, blocks=(*paragraphs(result), *first.blocks)), *others)
+        title = marked(written.title, result, item.manner)
         line = footer(item.after.case.identity, item.loss.day, item.manner)
-        return replace(written, title=title, sections=sections, footer=with_mark(line, told, item.manner))
+        return replace(written, title=title, sections=sections, footer=with_mark(line, result, item.manner))
     if wanted is ReportKind.SUMMARY:
         from appraise.report.owner import owner_summary
 

@@ -1,4 +1,4 @@
-"""What is due, what comes next and how long the instrument has an economic life, a line each."""
+"""Parts due now, next large job and remaining economic life, a line each."""
 
 from __future__ import annotations
 
@@ -37,16 +37,15 @@ def due_at(valuation: Valuation, station: str) -> tuple[DuePart, ...]:
     return inspected or tuple(due)
 
 
-def look_first(valuation: Valuation, station: str) -> bool:
-    """Tell whether all that is due at a station is due by age alone, so that somebody has to look first."""
+def due_word(valuation: Valuation, station: str) -> str:
+    """Return NOW where an inspected part of a station is due, LOOK_FIRST where age alone says so, else nothing."""
     due = due_at(valuation, station)
-    return bool(due) and not due[0].inspected
+    return "" if not due else NOW if due[0].inspected else LOOK_FIRST
 
 
-def look_first_told(item: Appraisal) -> str:
-    """Say what “look first” means, where a table of the stations holds it; empty where none does."""
-    stations = item.valuation.stations
-    here = any(look_first(item.valuation, station.station) for station in stations)
+def inspect_first_note(item: Appraisal) -> str:
+    """Return the meaning of “inspect first” where a table of the stations holds it, else nothing."""
+    here = any(due_word(item.valuation, each.station) == LOOK_FIRST for each in item.valuation.stations)
     return item.manner.say(LOOK_FIRST_MEANS) if here else ""
 
 
@@ -58,13 +57,13 @@ def until_first(item: Appraisal, station: StationResult, *, spread: bool = False
         station: One of its stations.
         spread: With the low and the high of the years.
     """
-    if due_at(item.valuation, station.station):
-        return item.manner.say(LOOK_FIRST if look_first(item.valuation, station.station) else NOW)
+    if word := due_word(item.valuation, station.station):
+        return item.manner.say(word)
     address = f"station.{station.station}.remaining"
     return item.figures.spread(address) if spread else item.figures.shown(address)
 
 
-def lives_told(item: Appraisal) -> Iterator[tuple[str, str]]:
+def life_rows(item: Appraisal) -> Iterator[tuple[str, str]]:
     """Yield label and text of what is due now, of the next large job and of the remaining economic life.
 
     Parts that somebody inspected come before those that age alone lets expect to be due, large jobs before small ones.

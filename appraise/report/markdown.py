@@ -21,7 +21,7 @@ _ADDRESS = re.compile(
     r"(?<=/)/|(?<=[Ww]{3})\.|@|(?<=\w)\.(?=(?i:"
     r"[a-z]{2}|com|edu|gov|net|org|pro|web|xxx|biz|aero|asia|coop|info|museum|name|shop|рф|xn--[a-z0-9-]+)(?![^\W_]))"
 )
-"""Where readers begin to make links of bare addresses: of the web, of mail, and names that end like those of hosts."""
+"""Text that Markdown readers turn into links: addresses of the web, of mail, and names that end like those of hosts."""
 _NUMBERED = re.compile(r"\d{1,9}(?=[.)](?: |$))")
 
 DOTS = "." * 40

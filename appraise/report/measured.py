@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.text import Text
 
-from appraise.model.locale_format import MINUS, PLAIN
+from appraise.model.locale_format import PLAIN
+from appraise.model.sentence import Amount, signed
 from appraise.report.charts.scale import bare_axis
 from appraise.report.charts.text_canvas import Field, column, line_up, tops
-from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from rich.console import RenderableType
 
     from appraise.model.locale_format import Formatter
@@ -29,7 +31,7 @@ WORDS = 16
 """A column of words is not made narrower than this [columns]."""
 
 HEAD_LINES = 2
-"""Where there is room a column is made as wide as its heading needs to take no more lines than these."""
+"""Lines that a heading may take before its column is widened, where there is room."""
 
 GAPS = (3, 2)
 """Spaces between columns, wide and where room is short."""
@@ -38,15 +40,17 @@ PLOT_WIDTH = 100
 """A plot gains nothing from more [columns]."""
 
 
-def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
+def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> Iterator[RenderableType]:
     """Return an answer as people read it, no line wider than the width where that can be."""
     head, tables = measurement_head(answer, width, manner), measurement_tables(answer, width, manner)
-    return [*head, *tables, *measurement_grounds(answer)]
+    yield from head
+    yield from tables
+    yield from measurement_grounds(answer)
 
 
 def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return title, figures, what they mean, and the plots."""
-    answer = in_manner(answer, manner)
+    answer = answer.localized(manner)
     page: list[RenderableType] = [Text(literal(answer.title), style="bold"), Text("")]
     page += _figures(answer, width, manner)
     if answer.says:
@@ -54,7 +58,7 @@ def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = P
     if answer.cautions:
         page += [Text(""), *(Text(f"▲ {literal(text)}", style="yellow") for text in answer.cautions)]
     for plot in answer.plots:
-        lines = [respelt(line, manner) for line in plot_lines(plot, min(width, PLOT_WIDTH))]
+        lines = plot_lines(plot, min(width, PLOT_WIDTH), manner)
         if lines:
             page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
     return page
@@ -63,7 +67,7 @@ def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = P
 def measurement_tables(answer: Measurement, width: int, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return the tables of an answer; one that is too wide is told row by row, so that no figure is cut."""
     page: list[RenderableType] = []
-    for grid in in_manner(answer, manner).grids:
+    for grid in answer.localized(manner).grids:
         if grid.rows:
             page += [Text(""), Text(literal(grid.label), style="bold"), *grid_lines(grid, width, manner)]
     return page
@@ -86,45 +90,40 @@ def shown_value(value: Value, unit: str = "", manner: Formatter = PLAIN) -> str:
         return "yes" if value else "no"
     if isinstance(value, str):
         return literal(value)
-    text = f"{value:,}" if isinstance(value, int) else _digits(value)
-    text = respelt(text.replace("-", MINUS), manner)
+    text = signed(manner, value, 0) if isinstance(value, int) else _digits(value, manner)
     return f"{text}{unit}" if unit == "%" else f"{text} {unit}".rstrip()
 
 
-def _digits(value: float) -> str:
-    if value == 0.0:
-        return "0"
-    if abs(value) < 1e-3:
-        return f"{value:.3g}"
+def _digits(value: float, manner: Formatter) -> str:
+    if 0.0 < abs(value) < 1e-3:
+        return Amount(value, digits=3).localized(manner)
     if abs(value) >= 1000.0:
-        return f"{value:,.0f}"
-    text = f"{value:.4g}"
-    return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
+        return signed(manner, value, 0)
+    return Amount(float(f"{value:.4g}")).localized(manner)
 
 
-def _figures(answer: Measurement, width: int, manner: Formatter) -> list[RenderableType]:
+def _figures(answer: Measurement, width: int, manner: Formatter) -> Iterator[RenderableType]:
     """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
     every = [(figure, "dim") for figure in answer.inputs] + [(figure, "bold") for figure in answer.outputs]
     values = [shown_value(figure.value, figure.unit, manner) for figure, _ in every]
     room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
     reach = max((cell_len(value) for value in values if cell_len(value) <= LONG), default=0)
     edge = min(2 + room + 2 + reach, width)
-    lines: list[RenderableType] = []
     for (figure, style), value in zip(every, values, strict=True):
         label, note = capital(literal(figure.label)), literal(figure.note)
         beside = edge + 2 + cell_len(note) <= width
         if cell_len(value) > LONG:
-            lines += [Text(f"  {label}"), *(Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))]
+            yield Text(f"  {label}")
+            yield from (Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))
             beside = False
         else:
             gap = " " * (edge - 2 - cell_len(label) - cell_len(value))
             if len(gap) < 2:  # no room beside it
                 gap = f"\n{' ' * max(4, edge - cell_len(value))}"
             more = (f"  {note}" if note and beside else "", "dim")
-            lines.append(Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more))
+            yield Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more)
         if note and not beside:
-            lines += [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
-    return lines
+            yield from [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
 
 
 def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
@@ -137,25 +136,25 @@ def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
     """
     cells = [[shown_value(value, "", manner) if value != "" else "" for value in row] for row in grid.rows]
     # A column in which no row says anything takes room from those that do.
-    told = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
-    cells = [[row[n] for n in told] for row in cells]
-    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in told)]
-    words = [any(isinstance(row[n], str) for row in grid.rows) for n in told]
+    shown = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
+    cells = [[row[n] for n in shown] for row in cells]
+    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in shown)]
+    words = [any(isinstance(row[n], str) for row in grid.rows) for n in shown]
     fitted = _fitted(heads, cells, words, width)
     if fitted is None:
         return _stacked(heads, cells, width)
     sizes, gap = fitted
 
     def lines_of(parts: list[list[str]], style: str) -> list[Text]:
-        found = []
+        results = []
         for n in range(max(len(part) for part in parts)):
             texts = []
             for part, size, is_words in zip(parts, sizes, words, strict=True):
                 text = part[n] if n < len(part) else ""
                 space = " " * max(0, size - cell_len(text))
                 texts.append(text + space if is_words else space + text)
-            found.append(Text((" " * gap).join(texts).rstrip(), style))
-        return found
+            results.append(Text((" " * gap).join(texts).rstrip(), style))
+        return results
 
     rule = "─" * (sum(sizes) + gap * (len(sizes) - 1))
     rows = [[wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)] for row in cells]
@@ -231,18 +230,19 @@ HEIGHT = 6
 """Lines of the field."""
 
 
-def plot_lines(plot: Plot, width: int = 72) -> list[str]:
+def plot_lines(plot: Plot, width: int = 72, manner: Formatter = PLAIN) -> list[str]:
     """Return a plot as lines of at most `width` characters; nothing where there is nothing to draw.
 
     Args:
         plot: Points, or a curve, or spans; figures that are not finite must not be among them.
         width: Characters of a line, ≥ 30.
+        manner: How the reader gets figures.
     """
     if not plot.points and not plot.spans:
         return []
     names = [literal(name)[: width // 3] for name, _, _ in plot.spans]
     up = bare_axis([y for _, y in plot.points])
-    scale = [_edge(up.high), _edge(up.low)] if plot.points and plot.y else []
+    scale = [Amount(up.high).localized(manner), Amount(up.low).localized(manner)] if plot.points and plot.y else []
     margin = max([0, *(len(name) for name in names), *(len(text) for text in scale)]) + 1
     room = max(10, width - margin)
     along = bare_axis([x for x, _ in plot.points] + [edge for _, a, b in plot.spans for edge in (a, b)])
@@ -252,15 +252,11 @@ def plot_lines(plot: Plot, width: int = 72) -> list[str]:
     for name, (_, first, last) in zip(names, plot.spans, strict=True):
         start, end = column(along, first, room), column(along, last, room)
         drawn.append(f"{name:>{margin - 1}} {' ' * start}├{'─' * max(0, end - start - 1)}{'┤' if end > start else ''}")
-    left, right = _edge(along.low), f"{_edge(along.high)} {literal(plot.x)}".rstrip()
+    left, most = Amount(along.low).localized(manner), Amount(along.high).localized(manner)
+    right = f"{most} {literal(plot.x)}".rstrip()
     gap = max(1, room - len(left) - len(right))
     drawn.append(f"{' ' * margin}{left}{' ' * gap}{right}")
     return drawn
-
-
-def _edge(figure: float) -> str:
-    """Return the figure at an end of an axis, with a minus as everywhere else."""
-    return f"{figure:.4g}".replace("-", "−")
 
 
 def _scatter(plot: Plot, along: Axis, up: Axis, room: int) -> list[str]:

@@ -1,4 +1,4 @@
-"""What a dealer offers for one instrument and why: a page for the seller, the buying sheet that stays in the house."""
+"""Offer page for a seller and buying sheet for internal use."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ _STEPS = {
     "guarantee": message("less the guarantee"),
     "holding": message("less holding until it is sold"),
 }
-"""What each of `TAKEN` is called where it comes off the resale."""
+"""Label of each of `TAKEN` as a deduction from the resale."""
 
 _LOOK_AT = 6
 """So many parts are named to be looked at before signing."""
@@ -108,22 +108,22 @@ def _piano(item: Appraisal) -> Section:
 
 
 def _offered(item: Appraisal) -> Section:
-    say, found = item.manner.say, item.case.offer
-    blank = [] if found.amount is not None else [say("We offer for it, as it was inspected")]
+    say, result = item.manner.say, item.case.offer
+    blank = [] if result.amount is not None else [say("We offer for it, as inspected")]
     blocks: list[Block] = []
-    if found.amount is not None:
-        amount = item.manner.exact_money(abs(float(found.amount)), item.case.assignment.currency)
-        if found.amount > 0:
-            text = say("We offer {amount} for it, as it was inspected.", amount=amount)
-        elif found.amount == 0:
+    if result.amount is not None:
+        amount = item.manner.exact_money(abs(float(result.amount)), item.case.assignment.currency)
+        if result.amount > 0:
+            text = say("We offer {amount} for it, as inspected.", amount=amount)
+        elif result.amount == 0:
             text = say("We can offer no money for it, and would take it away at no charge.")
         else:
             text = say("We can offer no money for it, and would take it away for {amount}.", amount=amount)
         blocks.append(Paragraph(text))
-    if found.until is None:
+    if result.until is None:
         blank.append(say("The offer stands until"))
     else:
-        blocks.append(Paragraph(say("The offer stands until {day}.", day=item.manner.day(found.until))))
+        blocks.append(Paragraph(say("The offer stands until {day}.", day=item.manner.day(result.until))))
     if blank:
         blocks.append(FillInLines(tuple(blank)))
     return Section(say("The offer"), tuple(blocks), whole=True, key="offer")
@@ -143,24 +143,26 @@ def _counted(item: Appraisal, row: Row | None) -> Section:
     if limits := literal(item.case.assignment.limits):
         facts.append((say("Limits of the visit"), limits))
     if row is not None and row["plan"]:
-        facts.append((say("Work that it needs from us"), row["plan"]))
+        facts.append((say("Work that we would have to do"), row["plan"]))
     if row is not None and row["course"] == "part_out":
-        told = say("It is not counted on being played again: its parts, their removal and disposal were counted.")
-    else:
-        told = say(
-            "Counted as well: taking it away and delivering it, tuning and preparing it, the guarantee that its next "
-            "owner gets, and the time until one is found."
+        text = say(
+            "We do not expect it to be played again: the offer allows for its parts, its removal and its disposal."
         )
-    more = say("What comes to light later, of a part that was not inspected or of its history, may change the offer.")
-    blocks: tuple[Block, ...] = (table, Facts(tuple(facts)), Paragraph(told), Paragraph(more))
-    return Section(say("What was taken into account"), blocks, key="counted")
+    else:
+        text = say(
+            "Also taken into account: carriage both ways, tuning and preparation, the guarantee to the next owner, "
+            "and the time until it sells."
+        )
+    more = say(
+        "Anything that comes to light later about a part not inspected, or about its history, may change the offer."
+    )
+    blocks: tuple[Block, ...] = (table, Facts(tuple(facts)), Paragraph(text), Paragraph(more))
+    return Section(say("Taken into account"), blocks, key="counted")
 
 
 def _signed(item: Appraisal) -> Section:
     say = item.manner.say
-    word = say(
-        "This is an offer to buy, no appraisal of what the piano is worth. It becomes a sale when both have signed."
-    )
+    word = say("This is an offer to buy, not an appraisal of the piano. The sale is agreed when both have signed.")
     labels = (say("Seller, date and signature"), say("For the buyer, date and signature"))
     facts = Facts(((say("Inspected by"), literal(item.case.assignment.assessor) or say("not stated")),))
     return Section(say("Signatures"), (facts, Paragraph(word), FillInLines(labels)), whole=True, key="signed")
@@ -178,7 +180,7 @@ def buying_sheet(item: Appraisal) -> Document:
     row = ranked(item)
     head = (_none(item),) if row is None else (_highest(item, row), _lines(item, row))
     sections = (*head, _looked(item), _decided(item))
-    return framed(item, item.manner.say("Buying sheet, for the house alone"), sections, close=True)
+    return framed(item, item.manner.say("Buying sheet, for internal use only"), sections, close=True)
 
 
 def _highest(item: Appraisal, row: Row) -> Section:
@@ -188,7 +190,7 @@ def _highest(item: Appraisal, row: Row) -> Section:
         (say("Offer up to"), manner.coin(row["offer"], row["currency"], 0)),
         (say("Course"), say(COURSES[row["course"]])),
         (
-            say("Keeps the least margin of {share}", share=manner.percentage(row["least_margin_pct"], 1)),
+            say("Keeps the minimum margin of {share}", share=manner.percentage(row["least_margin_pct"], 1)),
             say("in {share} of the draws", share=manner.percentage(row["margin_kept_pct"], 1)),
         ),
         (say("Loses money"), say("in {share} of the draws", share=manner.percentage(row["loss_risk_pct"], 1))),
@@ -197,7 +199,7 @@ def _highest(item: Appraisal, row: Row) -> Section:
     if row["next_intervention_months"] is not None and row["course"] != "part_out":
         months = manner.number(row["next_intervention_months"], 0)
         part = manner.small(literal(str(row["next_intervention_part"])))
-        rows.append((say("Next major work"), say("{part}, in about {months} months", part=part, months=months)))
+        rows.append((say("Next large job"), say("{part}, in about {months} months", part=part, months=months)))
     blocks: list[Block] = [*invented(item.case), Facts(tuple(rows))]
     if row["offer"] < 0:
         blocks.append(Paragraph(say("A negative offer: the owner would have to pay to have it taken away.")))
@@ -208,14 +210,14 @@ def _highest(item: Appraisal, row: Row) -> Section:
 
 def _made(item: Appraisal, row: Row) -> Iterator[tuple[str, str]]:
     """Yield what was offered, and by how much it lies below or above the highest that the house can offer."""
-    say, manner, found = item.manner.say, item.manner, item.case.offer
-    if found.amount is not None:
-        amount, off = float(found.amount), float(found.amount) - row["offer"]
+    say, manner, result = item.manner.say, item.manner, item.case.offer
+    if result.amount is not None:
+        amount, off = float(result.amount), float(result.amount) - row["offer"]
         shown, by = manner.exact_money(amount, row["currency"]), manner.coin(abs(off), row["currency"], 0)
-        told = say("{amount}, {by} above the highest", amount=shown, by=by)
-        yield say("Offered"), told if off > 0 else say("{amount}, {by} below the highest", amount=shown, by=by)
-    if found.until is not None:
-        yield say("The offer stands until"), manner.day(found.until)
+        text = say("{amount}, {by} above the highest", amount=shown, by=by)
+        yield say("Offered"), text if off > 0 else say("{amount}, {by} below the highest", amount=shown, by=by)
+    if result.until is not None:
+        yield say("The offer stands until"), manner.day(result.until)
 
 
 def _lines(item: Appraisal, row: Row) -> Section:
@@ -238,17 +240,17 @@ def _lines(item: Appraisal, row: Row) -> Section:
     blocks: list[Block] = [lean(columns, rows)]
     if row["plan"]:
         blocks.append(Facts(((say("Work counted on"), row["plan"]),)))
-    return Section(say("How it comes about"), tuple(blocks), whole=True, key="lines")
+    return Section(say("How the offer is made up"), tuple(blocks), whole=True, key="lines")
 
 
 def _looked(item: Appraisal) -> Section:
     say = item.manner.say
-    found = tuple(_unseen(item))[:_LOOK_AT]
-    if found:
-        block: Block = Bullets(found)
+    result = tuple(_unseen(item))[:_LOOK_AT]
+    if result:
+        block: Block = Bullets(result)
     else:
         block = Paragraph(say("Every part was inspected in full."))
-    return Section(say("To look at before signing"), (block,), key="look")
+    return Section(say("To inspect before signing"), (block,), key="look")
 
 
 def _unseen(item: Appraisal) -> Iterator[str]:
@@ -256,7 +258,7 @@ def _unseen(item: Appraisal) -> Iterator[str]:
     parts = [part for station in item.valuation.stations for part in station.components if part.inspected < 1.0]
     for part in sorted(parts, key=_at_stake):
         name, share = said(item.manner, part.label), item.manner.percentage(100.0 * part.inspected, 0)
-        yield item.manner.say("{part}: {share} of its checks inspected", part=name, share=share)
+        yield item.manner.say("{part}: {share} of its checks made", part=name, share=share)
 
 
 def _at_stake(part: ComponentResult) -> float:
@@ -266,7 +268,7 @@ def _at_stake(part: ComponentResult) -> float:
 def _decided(item: Appraisal) -> Section:
     say = item.manner.say
     labels = (say("Offered, on"), say("Agreed at"), say("Decided by, date and signature"))
-    return Section(say("What was decided"), (FillInLines(labels),), whole=True, key="decided")
+    return Section(say("Decision"), (FillInLines(labels),), whole=True, key="decided")
 
 
 OFFER = "offer"
@@ -301,7 +303,7 @@ def offer_reason(item: Appraisal, terms: OfferTerms | None = None) -> Reason | N
     context, say, get = Context(case, tables, taken.valuation, manner), manner.say, taken.figures.get
 
     def step(key: str, label: str, how: str, below: tuple[str, ...] = (), refs: tuple[Reference, ...] = ()) -> Reason:
-        parts = tuple(found for name in below if (found := get(name)) is not None)
+        parts = tuple(result for name in below if (result := get(name)) is not None)
         amount = row[key]
         return Reason(
             f"{OFFER}.{key}", label, amount, "money", manner.coin(amount, row["currency"], 0), how, refs, parts
@@ -324,7 +326,7 @@ def offer_reason(item: Appraisal, terms: OfferTerms | None = None) -> Reason | N
     drawn_so = say("share of the draws in which this offer does not bring back what was paid")
     steps.append(Reason(f"{OFFER}.risk", say("Risk of a loss"), row["loss_risk_pct"] / 100.0, "%", loss, drawn_so))
     how = say(
-        "{sum}; the highest that keeps the least margin in {share} of the draws",
+        "{sum}; the highest that keeps the minimum margin in {share} of the draws",
         sum=adds_up(row, manner),
         share=manner.percentage(row["probability_pct"], 1),
     )

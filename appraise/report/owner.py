@@ -13,7 +13,7 @@ from appraise.report import household
 from appraise.report.cautions import PLATE, applicable
 from appraise.report.document import Column, Facts, FillInLines, Paragraph, PhotoGrid, Section
 from appraise.report.document_header import framed
-from appraise.report.lives import BY_AGE, lives_told
+from appraise.report.lives import BY_AGE, life_rows
 from appraise.report.provenance import amended
 from appraise.report.sections.cells import invented, lean
 from appraise.report.sections.identity import BELOW_ZERO, not_inspected
@@ -22,11 +22,11 @@ from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
     counts_on_choice,
     disposed,
-    job_told,
+    job_text,
     list_title,
-    lists_told,
     none_needed,
     nothing_inspected,
+    work_lists,
 )
 from appraise.report.words import capital, literal, said
 
@@ -79,9 +79,9 @@ def _photo(item: Appraisal) -> Photo | None:
     used = shots(item.case, item.tables)
     if not used:
         return None
-    found = item.photos[0] if item.photos else used[0].plate(item.tables)
-    caption, problem = used[0].caption(item.tables, item.manner), item.manner.render(found.problem)
-    return replace(found, file="", caption=caption, problem=problem, sha256="", taken="")
+    result = item.photos[0] if item.photos else used[0].plate(item.tables)
+    caption, problem = used[0].caption(item.tables, item.manner), item.manner.render(result.problem)
+    return replace(result, file="", caption=caption, problem=problem, sha256="", taken="")
 
 
 def _history(item: Appraisal) -> Section:
@@ -170,13 +170,13 @@ NONE_LEFT = 0.5
 
 
 def needs(item: Appraisal) -> Section:
-    """What it needs now, what pays and what a player gains, every job of it; tuning; and what comes later."""
+    """Return the three lists of work with every job, tuning, and the jobs to come."""
     say = item.manner.say
     title, key = say("Work it needs"), "work"
     if not item.case.costs.reckoned:
         why = say("No work was costed: {why}.", why=missing_rate(item.case, item.manner))
         return Section(title, (Paragraph(why), *_facts(_later(item))), key=key)
-    lists = lists_told(item.valuation)
+    lists = work_lists(item.valuation)
     blocks: list[Block] = [Paragraph(say(DISPOSAL_FIRST))] if disposed(item.valuation) else []
     if needed := lists[WorkList.NEEDED]:
         blocks.append(_needed(item, needed))
@@ -196,7 +196,7 @@ def _needed(item: Appraisal, jobs: tuple[WorkItem, ...]) -> Table:
     """Return every job that is needed now, what it costs and what happens if it is left."""
     say, shown = item.manner.say, item.figures.shown
     rows = [
-        (job_told(job, item.manner), shown(f"work.{job.remedy}.cost"), said(item.manner, job.if_left)) for job in jobs
+        (job_text(job, item.manner), shown(f"work.{job.remedy}.cost"), said(item.manner, job.if_left)) for job in jobs
     ]
     if len(jobs) > 1:
         rows.append((say("Together"), shown(f"work_list.{WorkList.NEEDED}"), ""))
@@ -207,18 +207,18 @@ def _needed(item: Appraisal, jobs: tuple[WorkItem, ...]) -> Table:
 def _in_a_line(item: Appraisal, group: WorkList, jobs: tuple[WorkItem, ...]) -> tuple[str, str]:
     """Return every job of another list with its cost, and what they cost together where they are several."""
     say, shown, small = item.manner.say, item.figures.shown, item.manner.small
-    told = "; ".join(
-        say("{job} {cost}", job=small(job_told(job, item.manner)), cost=shown(f"work.{job.remedy}.cost"))
+    text = "; ".join(
+        say("{job} {cost}", job=small(job_text(job, item.manner)), cost=shown(f"work.{job.remedy}.cost"))
         for job in jobs
     )
     if len(jobs) > 1:
-        told = say("{jobs}; together {cost}", jobs=told, cost=shown(f"work_list.{group}"))
-    return say(list_title(item.valuation, group)), told
+        text = say("{jobs}; together {cost}", jobs=text, cost=shown(f"work_list.{group}"))
+    return say(list_title(item.valuation, group)), text
 
 
 def _both(item: Appraisal) -> Iterator[tuple[str, str]]:
     """Yield what is needed now and what pays for itself come to together, where there is some of both."""
-    lists, say = lists_told(item.valuation), item.manner.say
+    lists, say = work_lists(item.valuation), item.manner.say
     if all(lists[group] for group in (WorkList.NEEDED, WorkList.PAYS)):
         both = say("work needed now and work that pays for itself")
         yield say("Together"), say("{jobs} {cost}", jobs=both, cost=item.figures.shown("work_listed"))
@@ -236,7 +236,7 @@ def _later(item: Appraisal) -> Iterator[tuple[str, str]]:
     if due and not item.case.costs.reckoned:
         yield say("Due now"), item.manner.listed(due)
     yield from _tuning(item)
-    yield from (row for row in lives_told(item) if row[0] == say(BY_AGE))
+    yield from (row for row in life_rows(item) if row[0] == say(BY_AGE))
     life = item.figures.get("economic_life")
     if life is not None and isinstance(life.value, float) and life.value < NONE_LEFT:
         yield say("Worth its upkeep"), say("no longer: it is worth less than the work it needs, or than its parts")
@@ -255,17 +255,17 @@ def _later(item: Appraisal) -> Iterator[tuple[str, str]]:
 def _tuning(item: Appraisal) -> Iterator[tuple[str, str]]:
     """Yield that the usual tuning will do, where somebody heard it and nothing speaks against it."""
     say = item.manner.say
-    listed = [job.remedy for jobs in lists_told(item.valuation).values() for job in jobs]
+    listed = [job.remedy for jobs in work_lists(item.valuation).values() for job in jobs]
     if any(TUNING in item.tables.remedies[remedy].improves for remedy in listed):
         return
     part = item.valuation.component(TUNING)
     endangered = any(PLATE in row.components for row in applicable(item.case, item.tables, item.valuation))
     if part.inspected <= 0:
-        yield say("Tuning"), say("not heard at the inspection; have it looked over before it is tuned")
+        yield say("Tuning"), say("not heard at the inspection; have it checked before it is tuned")
     elif part.grade.mid <= IN_TUNE and not endangered:
         yield say("Tuning"), say("the usual tuning only; once more when it has settled after a move")
     else:
-        yield say("Tuning"), say("ask the appraiser before it is tuned")
+        yield say("Tuning"), say("ask the appraiser before having it tuned")
 
 
 def worth(item: Appraisal) -> Section:
@@ -323,7 +323,7 @@ def _rests(item: Appraisal) -> Iterator[tuple[str, str]]:
     yield (
         say("A comparable new one"),
         say(
-            "costs about {new} today; age and condition leave {share} of that",
+            "costs about {new} today; age and condition leave {share} of that cost",
             new=shown("replacement_cost_new"),
             share=shown("share_of_new"),
         ),

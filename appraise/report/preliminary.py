@@ -1,4 +1,4 @@
-"""What is preliminary in a case: parts graded at a quick look, and stations that decide and nobody has inspected."""
+"""Notes on preliminary cases: parts graded at a quick look, decisive stations not inspected."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def undecided(case: Case, valuation: Valuation, tables: Tables) -> list[str]:
     ]
 
 
-def looked_told(case: Case, tables: Tables, manner: Formatter) -> tuple[str, ...]:
+def quick_look_notes(case: Case, tables: Tables, manner: Formatter) -> tuple[str, ...]:
     """Return the sentence on what was graded at a quick look; nothing where no part was."""
     looked = len(case.preliminary)
     if not looked:
@@ -52,13 +52,13 @@ def looked_told(case: Case, tables: Tables, manner: Formatter) -> tuple[str, ...
     )
 
 
-def compared_told(item: Compared) -> tuple[str, ...]:
+def compared_notes(item: Compared) -> tuple[str, ...]:
     """Return the sentence on what was graded at a quick look of two states compared: of the later, else the earlier."""
-    later, earlier = (looked_told(state.case, item.tables, item.manner) for state in (item.after, item.before))
+    later, earlier = (quick_look_notes(state.case, item.tables, item.manner) for state in (item.after, item.before))
     return later or earlier
 
 
-def unseen_told(case: Case, valuation: Valuation, tables: Tables, manner: Formatter) -> tuple[str, ...]:
+def unseen_notes(case: Case, valuation: Valuation, tables: Tables, manner: Formatter) -> tuple[str, ...]:
     """Return the sentence on stations that can decide the value and were not inspected; nothing where there is none."""
     unseen = set(undecided(case, valuation, tables))
     if not unseen:
@@ -66,16 +66,16 @@ def unseen_told(case: Case, valuation: Valuation, tables: Tables, manner: Format
     labels = [
         manner.small(literal(manner.say(station.label))) for station in valuation.stations if station.station in unseen
     ]
-    told = manner.several(
+    text = manner.several(
         "Preliminary: {stations} can decide the value and was not inspected.",
         "Preliminary: {stations} can decide the value and were not inspected.",
         len(labels),
         stations=manner.listed(labels),
     )
-    return (told,)
+    return (text,)
 
 
-def inspected_told(item: Appraisal, station: StationResult) -> str:
+def inspected_text(item: Appraisal, station: StationResult) -> str:
     """Return how much of a station was inspected; what was only looked at quickly is not told as inspected."""
     looked = [part for part in station.components if part.component in item.case.preliminary]
     if not looked:
@@ -84,16 +84,16 @@ def inspected_told(item: Appraisal, station: StationResult) -> str:
     return item.manner.say("quick look") if whole else item.manner.say("in part, and a quick look")
 
 
-def marked(title: str, told: tuple[str, ...], manner: Formatter) -> str:
+def marked(title: str, lines: tuple[str, ...], manner: Formatter) -> str:
     """Return the title of a document, marked where something in it is preliminary."""
-    return manner.say("{title} (preliminary)", title=title) if told else title
+    return manner.say("{title} (preliminary)", title=title) if lines else title
 
 
-def with_mark(line: str, told: tuple[str, ...], manner: Formatter) -> str:
+def with_mark(line: str, lines: tuple[str, ...], manner: Formatter) -> str:
     """Return the footer of a document, marked where something in it is preliminary."""
-    return f"{manner.say('Preliminary')} · {line}" if told else line
+    return f"{manner.say('Preliminary')} · {line}" if lines else line
 
 
-def paragraphs(told: tuple[str, ...]) -> tuple[Paragraph, ...]:
+def paragraphs(lines: tuple[str, ...]) -> tuple[Paragraph, ...]:
     """Return what is preliminary as it stands at the head of a document."""
-    return tuple(Paragraph(text) for text in told)
+    return tuple(Paragraph(text) for text in lines)

@@ -1,4 +1,4 @@
-"""Where a report stands among those before it and in the trail of its case, as every kind of report says it."""
+"""Provenance of a report, as every kind of report states it: amended report, trail line."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Where a report stands among those before it, and in the trail of its case."""
+    """Provenance of a report: the report it amends and its line in the trail."""
 
     day: date | None = None
     """Of the report that this one amends; none for the first, and for a repetition."""
@@ -53,5 +53,5 @@ def trailed(standing: Standing, manner: Formatter, *, absent: bool = False) -> t
         return ()
     words = say("line {line}, hash {digest}", line=standing.line, digest=literal(standing.hash))
     if not standing.line:
-        words = say("none lay beside the case when this was written")
+        words = say("there was none beside the case when this was written")
     return ((say("Trail of the case up to this report"), words),)

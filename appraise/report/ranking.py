@@ -27,7 +27,7 @@ PARTED = 1.0 / 3.0
 """The offer and the usual share of the retail price are told apart where they differ by more of that share [–]."""
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
-"""What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
+"""Characters that make a spreadsheet read a cell as a formula, with their wide East Asian forms."""
 
 
 def flat(candidate: Candidate, rates: Rates | None = None) -> Row:
@@ -95,8 +95,8 @@ def apart(row: Row, manner: Formatter = PLAIN) -> str:
     if share is None or abs(row["offer"] - share) <= PARTED * abs(share):
         return ""
     return manner.say(
-        "The usual share of the retail price would be {amount}, more than a third {way} the offer: check price new, "
-        "work and margin.",
+        "The usual share of the retail price would be {amount}, more than a third {way} the offer: check the price "
+        "new, the work and the margin.",
         amount=manner.coin(share, row["currency"], 0),
         way=manner.say("above") if share > row["offer"] else manner.say("below"),
     )

@@ -12,6 +12,8 @@ from appraise.report.ranking import TAKEN, called
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     Row = dict[str, Any]
 
 
@@ -42,7 +44,7 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
 
     Returns:
         What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
-        does; risk and time to the next major work of both stand behind it, for they may speak either way. A third
+        does; risk and time to the next large job of both stand behind it, for they may speak either way. A third
         where the offer for either rests on a quick look, and the rates where amounts were converted.
 
     Raises:
@@ -53,8 +55,8 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
     if first["currency"] != second["currency"]:
         if first["rate"] is None or second["rate"] is None:
             raise ValueError(f"{first['currency']} and {second['currency']} cannot be compared without a rate")
-        told = [rate_told(row, manner) for row in (first, second) if is_converted(row)]
-        rates = (say("Converted at {rates}.", rates=manner.listed(told)),)
+        lines = [rate_text(row, manner) for row in (first, second) if is_converted(row)]
+        rates = (say("Converted at {rates}.", rates=manner.listed(lines)),)
         first, second = in_reference(first), in_reference(second)
     gap = first["offer"] - second["offer"]
     steps = [(text, size) for text, size in _steps(first, second, manner) if size != 0.0]
@@ -71,18 +73,18 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
 
 
 def _preliminary(first: Row, second: Row, manner: Formatter) -> tuple[str, ...]:
-    found = [
+    results = [
         name for row, name in zip((first, second), _names(first, second, manner), strict=True) if row["preliminary"]
     ]
-    if not found:
+    if not results:
         return ()
-    told = manner.several(
+    text = manner.several(
         "Preliminary: the offer for {candidates} rests on a quick look.",
         "Preliminary: the offers for {candidates} rest on a quick look.",
-        len(found),
-        candidates=manner.listed(found),
+        len(results),
+        candidates=manner.listed(results),
     )
-    return (told,)
+    return (text,)
 
 
 def _opening(first: Row, second: Row, gap: float, manner: Formatter) -> str:
@@ -113,14 +115,12 @@ def _names(first: Row, second: Row, manner: Formatter) -> tuple[str, str]:
     return literal(one), literal(two)
 
 
-def _steps(first: Row, second: Row, manner: Formatter) -> list[tuple[str, float]]:
+def _steps(first: Row, second: Row, manner: Formatter) -> Iterator[tuple[str, float]]:
     """Return each step of the residual with what it does for the first [money], the first named as "it"."""
-    found = []
     for key, more, less, sign in _STEPS:
         change = first[key] - second[key]
         text = manner.say(more if change > 0 else less, amount=_coin(abs(change), first, manner))
-        found.append((text, sign * change))
-    return found
+        yield (text, sign * change)
 
 
 def _risks(first: Row, second: Row, manner: Formatter) -> str:
@@ -133,7 +133,7 @@ def _risks(first: Row, second: Row, manner: Formatter) -> str:
     if None in ends:
         return risk
     return manner.say(
-        "{risk}, and major work ({part}) is due in about {first} months against {second}",
+        "{risk}, and a large job ({part}) is due in about {first} months against {second}",
         risk=risk,
         part=manner.small(str(first["next_intervention_part"])),
         first=manner.number(ends[0], 0),
@@ -151,7 +151,7 @@ def is_converted(row: Row) -> bool:
     return row["rate"] is not None and row["currency"] != row["reference_currency"]
 
 
-def rate_told(row: Row, manner: Formatter = PLAIN) -> str:
+def rate_text(row: Row, manner: Formatter = PLAIN) -> str:
     """Return the rate of a row with its day and source: "USD 1 = EUR 0.92 of 27 November 2026, Central Bank".
 
     Args:
@@ -178,7 +178,7 @@ def converted(row: Row, manner: Formatter = PLAIN) -> str:
     if not is_converted(row):
         return ""
     offer = manner.coin(row["offer_converted"], row["reference_currency"], 0)
-    return manner.say("{offer} at {rate}", offer=offer, rate=rate_told(row, manner))
+    return manner.say("{offer} at {rate}", offer=offer, rate=rate_text(row, manner))
 
 
 def in_reference(row: Row) -> Row:
@@ -195,7 +195,7 @@ def in_reference(row: Row) -> Row:
     return {**row, **money, **more}
 
 
-def twins_told(row: Row, manner: Formatter = PLAIN) -> str:
+def twins_text(row: Row, manner: Formatter = PLAIN) -> str:
     """Say which other files of the ranking are the same instrument; empty where none is known.
 
     Args:
@@ -208,28 +208,28 @@ def twins_told(row: Row, manner: Formatter = PLAIN) -> str:
     return manner.say("Same maker and serial number, or the same content, as {files}.", files=manner.listed(files))
 
 
-def unlike_told(row: Row, manner: Formatter = PLAIN) -> str:
+def unlike_text(row: Row, manner: Formatter = PLAIN) -> str:
     """Say in what a candidate's case is unlike most others of the ranking; empty where it is not.
 
     Args:
         row: As a ranking gives it.
         manner: How the reader gets figures and words.
     """
-    found = []
+    results = []
     unlike = row["unlike"].split("; ")
     if "basis" in unlike:
         basis = literal(row["basis"].replace("_", " "))
-        found.append(
+        results.append(
             manner.say(
                 "Its case asks for another kind of value than most here ({basis}); the offer is on the same terms.",
                 basis=basis,
             )
         )
     if "after_loss" in unlike:
-        after = manner.say("It is valued in its state after a move or another loss; most here are not.")
-        before = manner.say("It is not valued in a state after a move or another loss; most here are.")
-        found.append(after if row["after_loss"] else before)
-    return " ".join(found)
+        after = manner.say("It is valued in its condition after a move or another loss; most here are not.")
+        before = manner.say("It is not valued in its condition after a move or another loss; most here are.")
+        results.append(after if row["after_loss"] else before)
+    return " ".join(results)
 
 
 def marks(row: Row, manner: Formatter = PLAIN) -> list[str]:
@@ -240,9 +240,9 @@ def marks(row: Row, manner: Formatter = PLAIN) -> list[str]:
         manner: How the reader gets figures and words.
     """
     unlike = row["unlike"].split("; ")
-    found = [manner.say("preliminary")] if row["preliminary"] else []
-    found += [manner.say("twin")] if row["twins"] else []
-    found += [manner.say("another basis")] if "basis" in unlike else []
+    result = [manner.say("preliminary")] if row["preliminary"] else []
+    result += [manner.say("twin")] if row["twins"] else []
+    result += [manner.say("another basis")] if "basis" in unlike else []
     if "after_loss" in unlike:
-        found.append(manner.say("after a loss") if row["after_loss"] else manner.say("before a loss"))
-    return found
+        result.append(manner.say("after a loss") if row["after_loss"] else manner.say("before a loss"))
+    return result

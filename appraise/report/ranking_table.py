@@ -32,7 +32,7 @@ HEADINGS = {
     "margin": message("Margin"),
     "share_of_retail": message("Usual share"),
     "loss_risk_pct": message("Risk"),
-    "next_intervention_months": message("Months to\nmajor work"),
+    "next_intervention_months": message("Months to\nlarge job"),
     "course": message("Course"),
 }
 """Of the columns of the table for people."""
@@ -135,8 +135,9 @@ def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
     """Return what a reader of the ranking must know, a sentence or two each; at least one row."""
     notes = [
         manner.say(
-            "Offer up to: the highest that keeps the least margin in {share} of the draws. Risk: the draws in which it "
-            "loses money. In every row offer = resale − work − carriage − preparation − guarantee − holding − margin.",
+            "Offer up to: the highest that keeps the minimum margin in {share} of the draws. Risk: the draws in "
+            "which it loses money. In every row offer = resale − work − carriage − preparation − guarantee − holding − "
+            "margin.",
             share=manner.percentage(rows[0]["probability_pct"], 1),
         )
     ]
@@ -169,8 +170,8 @@ def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
     if unlike := [(row, None) for row in rows if row["unlike"]]:
         notes.append(
             manner.say(
-                "Unlike most here in the kind of value asked for, or valued before or after a loss: {candidates}. The "
-                "offers are on the same terms all the same.",
+                "Unlike most here in the kind of value asked for, or valued before or after a loss: {candidates}. "
+                "Their offers are on the same terms nevertheless.",
                 candidates=_some(unlike, manner),
             )
         )
@@ -209,23 +210,23 @@ def _parted(rows: Sequence[Row], manner: Formatter) -> str:
     """Say where offer and usual share of the retail price part by more than a third; empty where they nowhere do."""
     if not any(row["share_of_retail"] is not None for row in rows):
         return ""
-    text = manner.say("Usual share: what the usual share of the retail price would have a dealer pay, for comparison.")
+    text = manner.say("Usual share: the offer by the dealer’s usual share of the retail price, for comparison.")
     if far := [row for row in rows if apart(row)]:
         more = manner.say(
-            "More than a third away from the offer: {candidates}. Check price new, work and margin there.",
+            "More than a third away from the offer: {candidates}. Check their price new, work and margin.",
             candidates=_some([(row, None) for row in far], manner),
         )
         text = f"{text} {more}"
     return text
 
 
-def _some(found: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
+def _some(rows: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
     """Name the first few candidates, each with its percentage where it has one, and count the rest."""
     names = [
         called(row, manner) if pct is None else f"{called(row, manner)} ({manner.percentage(pct, 0)})"
-        for row, pct in found[:_NAMED]
+        for row, pct in rows[:_NAMED]
     ]
-    return _first(names, manner, len(found))
+    return _first(names, manner, len(rows))
 
 
 def _first(names: Sequence[str], manner: Formatter, count: int | None = None) -> str:

@@ -35,12 +35,12 @@ class Furniture:
 
     @property
     def scaled(self) -> str:
-        """What is said where a picture is shown smaller than it was taken."""
+        """Note on pictures shown smaller than taken."""
         return self.manner.say("Pictures are scaled down; the digests are those of the photos as they were taken.")
 
     @property
     def page_of(self) -> tuple[str, str, str]:
-        """What stands before the number of the page, between it and the number of pages, and behind that."""
+        """Text before the page number, between it and the number of pages, and after."""
         pieces = places(self.manner.translated(_PAGE))
         if [name for _, name in pieces] != ["page", "pages", ""]:
             return "", " / ", ""  # the numbers come in this order in every language

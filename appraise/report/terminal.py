@@ -16,21 +16,21 @@ from appraise.report.charts import build
 from appraise.report.charts.text import NARROWEST, WIDEST, body
 from appraise.report.charts.text_canvas import folded
 from appraise.report.figures import below, edges, spread
-from appraise.report.lives import due_at, lives_told, look_first_told, until_first
-from appraise.report.preliminary import inspected_told, looked_told
+from appraise.report.lives import due_word, inspect_first_note, life_rows, until_first
+from appraise.report.preliminary import inspected_text, quick_look_notes
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
     COURSES,
     LOCAL_CODES,
     disposed,
-    job_told,
+    job_text,
     list_title,
-    lists_told,
-    market_told,
-    no_work_told,
+    market_sentences,
+    no_work_text,
     none_needed,
     total,
+    work_lists,
 )
 from appraise.report.words import literal
 
@@ -51,27 +51,29 @@ NOTICEABLE_PCT = 0.5
 """A check that narrows the range by less is not worth sending anybody to [%]."""
 
 IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
-"""How many sentences of each chapter are told; the report tells them all."""
+"""Sentences shown of each chapter; the report shows them all."""
 
 
-def value_page(item: Appraisal) -> list[RenderableType]:
+def value_page(item: Appraisal) -> Iterator[RenderableType]:
     """Return the summary of one case: range, courses, market, stations, the three lists of work, cautions, reasons.
 
     Every figure stands in a line with what it is, so that the page reads as well aloud as it looks.
     """
     page: list[RenderableType] = [_heading(item), Text("")]
-    page += [Text(f"{text}\n", style="bold") for text in looked_told(item.case, item.tables, item.manner)]
-    page += [Text(line, style="" if at else "bold") for at, line in enumerate(range_told(item))]
+    page += [Text(f"{text}\n", style="bold") for text in quick_look_notes(item.case, item.tables, item.manner)]
+    page += [Text(line, style="" if at else "bold") for at, line in enumerate(range_lines(item))]
     page += _courses(item)
     page += _section(item.manner.say("Stations"), _stations(item))
-    if means := look_first_told(item):
+    if means := inspect_first_note(item):
         page.append(Text(means, style="dim"))
     page += _lives(item)
     page += _work(item)
     page += _next_checks(item)
     page += _cautions(item)
     page += _in_short(item)
-    return [*page, Text(""), Text(item.manner.say(LOCAL_CODES))]
+    yield from page
+    yield Text("")
+    yield Text(item.manner.say(LOCAL_CODES))
 
 
 def why_tree(node: Reason, depth: int | None = None, manner: Formatter = PLAIN) -> Tree:
@@ -124,8 +126,8 @@ def _heading(item: Appraisal) -> Text:
 
 def _section(title: str, lines: Iterable[str]) -> list[RenderableType]:
     """Return lines under a heading; nothing where there are none."""
-    told = [Text(line) for line in lines]
-    return [Text(""), Text(title, style="bold"), *told] if told else []
+    sentences = [Text(line) for line in lines]
+    return [Text(""), Text(title, style="bold"), *sentences] if sentences else []
 
 
 def _from_to(item: Appraisal, address: str) -> str:
@@ -137,13 +139,13 @@ def _from_to(item: Appraisal, address: str) -> str:
     return item.manner.say("{value} (from {low} to {high})", value=node.shown, low=ends[0].shown, high=ends[1].shown)
 
 
-def range_told(item: Appraisal) -> list[str]:
+def range_lines(item: Appraisal) -> list[str]:
     """Return the value in sentences, each figure with what it is."""
     v, shown, say = item.valuation, item.figures.shown, item.manner.say
     if v.value is None:
         return [
             say("No value in money: {why}.", why=missing_cost(item.case, item.manner)),
-            say("Age and condition leave {share} of a new one.", share=shown("share_of_new")),
+            say("Age and condition leave {share} of the cost of a new one.", share=shown("share_of_new")),
         ]
     if v.value.low == v.value.high:
         return [say("Value: {value}.", value=shown("value"))]
@@ -159,47 +161,49 @@ def _stations(item: Appraisal) -> Iterator[str]:
             "{station}: grade {grade}, inspected {inspected}, depreciation {depreciation}, first part due: {due}.",
             station=literal(say(station.label)),
             grade=_from_to(item, f"{key}.grade"),
-            inspected=inspected_told(item, station),
+            inspected=inspected_text(item, station),
             depreciation=shown(f"{key}.depreciation"),
             due=_first_due(item, station),
         )
 
 
 def _first_due(item: Appraisal, station: StationResult) -> str:
-    if due_at(item.valuation, station.station):
+    if due_word(item.valuation, station.station):
         return until_first(item, station)
     return _from_to(item, f"station.{station.station}.remaining")
 
 
-def _courses(item: Appraisal) -> list[RenderableType]:
+def _courses(item: Appraisal) -> Iterator[RenderableType]:
     """Return what each course comes to, the best one said, and what the value has to be read with."""
     v, say = item.valuation, item.manner.say
     if v.value is None:
-        return []
+        return
     page: list[RenderableType] = []
     for address, label in COURSES.items():
         if item.figures.get(address) is not None:
-            told = say("{course}: {value}.", course=say(label), value=_from_to(item, address))
+            words = say("{course}: {value}.", course=say(label), value=_from_to(item, address))
             best = v.best == address
             page.append(
-                Text(f"{told} {say('This course is the best.')}" if best else told, style="bold" if best else "")
+                Text(f"{words} {say('This course is the best.')}" if best else words, style="bold" if best else "")
             )
-    told_of_market = [Text(text) for text in market_told(item.case, item.tables, v, item.manner)]
-    return [Text(""), *page, *told_of_market]
+    told_of_market = [Text(text) for text in market_sentences(item.case, item.tables, v, item.manner)]
+    yield Text("")
+    yield from page
+    yield from told_of_market
 
 
 def _lives(item: Appraisal) -> list[RenderableType]:
-    lines = [item.manner.say("{label}: {text}.", label=label, text=text) for label, text in lives_told(item)]
+    lines = [item.manner.say("{label}: {text}.", label=label, text=text) for label, text in life_rows(item)]
     return [Text(""), *map(Text, lines)] if lines else []
 
 
 def _work(item: Appraisal) -> list[RenderableType]:
     """Return the three lists of work that hold any, each with what it costs together."""
-    none = no_work_told(item.case, item.valuation, item.manner)
+    none = no_work_text(item.case, item.valuation, item.manner)
     if none:
         return [Text(""), Text(none)]
     page: list[RenderableType] = []
-    for group, jobs in lists_told(item.valuation).items():
+    for group, jobs in work_lists(item.valuation).items():
         if jobs:
             page += _section(item.manner.say(list_title(item.valuation, group)), _list(item, group, jobs))
         elif group is WorkList.NEEDED and not disposed(item.valuation):
@@ -212,8 +216,8 @@ def _work(item: Appraisal) -> list[RenderableType]:
 def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Iterator[str]:
     say, shown = item.manner.say, item.figures.shown
     for job in jobs:
-        told = job_told(job, item.manner)
-        costs = say("{job}: costs {cost}", job=told, cost=shown(f"work.{job.remedy}.cost"))
+        result = job_text(job, item.manner)
+        costs = say("{job}: costs {cost}", job=result, cost=shown(f"work.{job.remedy}.cost"))
         if group is WorkList.NEEDED and job.if_left:
             yield say("{costs}. If not done: {left}", costs=costs, left=literal(say(job.if_left)))
         elif group is WorkList.PAYS and job.step:
@@ -226,19 +230,21 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Iterato
         yield say("Together: {cost}.", cost=item.manner.money(total(jobs), item.valuation.currency))
 
 
-def _cautions(item: Appraisal) -> list[RenderableType]:
+def _cautions(item: Appraisal) -> Iterator[RenderableType]:
     rows = applicable(item.case, item.tables, item.valuation)
     if not rows:
-        return []
+        return
     grid = _bullets(literal(row.text) for row in rows)
-    return [Text(""), Text(item.manner.say("Cautions"), style="bold"), grid]
+    yield Text("")
+    yield Text(item.manner.say("Cautions"), style="bold")
+    yield grid
 
 
 def _next_checks(item: Appraisal) -> list[RenderableType]:
     say = item.manner.say
     checks = [check for check in item.valuation.next_checks if check.narrows_pct >= NOTICEABLE_PCT][:CHECKS]
     if not checks:
-        left = say("No check that is left would narrow the range noticeably.")
+        left = say("None of the checks left to make would narrow the range noticeably.")
         return [Text(""), Text(left)] if item.valuation.next_checks else []
     labels = {station.station: say(station.label) for station in item.valuation.stations}
     lines = [
@@ -254,14 +260,16 @@ def _next_checks(item: Appraisal) -> list[RenderableType]:
     return _section(say("Check next"), lines)
 
 
-def _in_short(item: Appraisal) -> list[RenderableType]:
+def _in_short(item: Appraisal) -> Iterator[RenderableType]:
     sentences = []
     for chapter in item.chapters:
-        told = chapter.sentences
+        result = chapter.sentences
         if chapter.topic == "value" and item.valuation.value is not None:
-            told = told[2:]  # the range itself stands above
-        sentences += [sentence.text for sentence in told[: IN_SHORT.get(chapter.topic, 0)]]
-    return [Text(""), Text(item.manner.say("In short"), style="bold"), _bullets(sentences)]
+            result = result[2:]  # the range itself stands above
+        sentences += [sentence.text for sentence in result[: IN_SHORT.get(chapter.topic, 0)]]
+    yield Text("")
+    yield Text(item.manner.say("In short"), style="bold")
+    yield _bullets(sentences)
 
 
 def _bullets(texts: Iterable[str]) -> Table:

@@ -22,10 +22,10 @@ if TYPE_CHECKING:
 
 COURSES = {
     "left_alone": message("As is"),
-    "after_work": message("After work, its cost taken off"),
+    "after_work": message("After work, less its cost"),
     "salvage": message("Disposal: parts less removal"),
 }
-"""What a person reads for each course; the keys are the figures and the words of `Valuation.best`."""
+"""Label of each course; keys are figures and the words of `Valuation.best`."""
 
 LISTS = {
     WorkList.NEEDED: message("Needed now"),
@@ -67,10 +67,10 @@ def counts_on_choice(tables: Tables, valuation: Valuation) -> bool:
     return weighed and valuation.option >= _NOTICED * valuation.step
 
 
-def lists_told(valuation: Valuation) -> dict[WorkList, tuple[WorkItem, ...]]:
+def work_lists(valuation: Valuation) -> dict[WorkList, tuple[WorkItem, ...]]:
     """Return the lists of work to tell, in their order: where disposal sets the value, none for the player."""
-    told = groups(valuation.work)
-    return {group: items for group, items in told.items() if group in _WERE_IT_KEPT or not disposed(valuation)}
+    result = groups(valuation.work)
+    return {group: items for group, items in result.items() if group in _WERE_IT_KEPT or not disposed(valuation)}
 
 
 def list_title(valuation: Valuation, group: WorkList) -> str:
@@ -78,12 +78,12 @@ def list_title(valuation: Valuation, group: WorkList) -> str:
     return _WERE_IT_KEPT.get(group, LISTS[group]) if disposed(valuation) else LISTS[group]
 
 
-def jobs_told(valuation: Valuation) -> int:
+def job_count(valuation: Valuation) -> int:
     """Count the jobs that are needed now or pay for themselves, steps that serve others among them: a line each."""
     return sum(item.group is not WorkList.PLAYER for item in valuation.work)
 
 
-def exposure_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
+def exposure_text(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     """Say what time on the market the value supposes; empty where the definition alone says it."""
     if no_ready_market(tables, valuation):
         return manner.say("none, as no ready market is expected")
@@ -104,7 +104,7 @@ def market_standing(case: Case, tables: Tables, valuation: Valuation) -> Standin
     return max((row.standing for row in factor_rows(case, tables)), key=order.index, default=None)
 
 
-def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> str:
+def market_level_text(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     """Say what the level of the market rests on; empty where the basis looks at no market."""
     if valuation.market_factor_from == "comparables":
         count = len(valuation.grid)
@@ -127,7 +127,7 @@ def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatt
     return manner.say("Market level from the tables ({standing}).", standing=said)
 
 
-def taking_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
+def first_costs_text(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     """Say what it costs to take the instrument, whatever its condition; empty where nothing comes off for it."""
     if round(valuation.taking) <= 0 or disposed(valuation):
         return ""
@@ -139,18 +139,19 @@ def taking_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     return manner.say("A buyer pays about {cost} for carriage and the first tunings, already deducted.", cost=cost)
 
 
-def option_told(valuation: Valuation, manner: Formatter) -> str:
+def option_text(valuation: Valuation, manner: Formatter) -> str:
     """Say what the open choice of the course adds; empty where that is not worth a rounding step."""
     if valuation.value is None or valuation.option < _NOTICED * valuation.step:
         return ""
     amount = manner.money(valuation.option, valuation.currency)
     return manner.say(
-        "The best estimate includes about {amount} for the choice kept open: the course is chosen once it is opened.",
+        "The best estimate includes about {amount} for the choice kept open: the course is chosen once the piano is "
+        "opened.",
         amount=amount,
     )
 
 
-def suspected_told(valuation: Valuation, manner: Formatter) -> list[str]:
+def suspected_sentences(valuation: Valuation, manner: Formatter) -> list[str]:
     """Say of each suspected fault what the value is without it and with it; the best estimate lies between."""
     return [
         manner.say(
@@ -164,7 +165,7 @@ def suspected_told(valuation: Valuation, manner: Formatter) -> list[str]:
     ]
 
 
-def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> list[str]:
+def market_sentences(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> list[str]:
     """Return what a reader must know of a value in money, a sentence each: market, exposure, taking, option, doubts.
 
     Returns:
@@ -172,16 +173,16 @@ def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Format
     """
     if valuation.value is None:
         return []
-    exposure = exposure_told(tables, valuation, manner)
-    told = (
+    exposure = exposure_text(tables, valuation, manner)
+    lines = (
         literal(tables.bases[valuation.basis].market_level),
         manner.say("Exposure time: {time}.", time=exposure.rstrip(".")) if exposure else "",
-        level_told(case, tables, valuation, manner),
-        taking_told(tables, valuation, manner),
-        option_told(valuation, manner) if counts_on_choice(tables, valuation) else "",
-        *suspected_told(valuation, manner),
+        market_level_text(case, tables, valuation, manner),
+        first_costs_text(tables, valuation, manner),
+        option_text(valuation, manner) if counts_on_choice(tables, valuation) else "",
+        *suspected_sentences(valuation, manner),
     )
-    return [text for text in told if text]
+    return [text for text in lines if text]
 
 
 def nothing_inspected(valuation: Valuation) -> bool:
@@ -209,7 +210,7 @@ def none_needed(valuation: Valuation, manner: Formatter) -> str:
     return manner.say(text, parts=manner.listed(manner.small(said(manner, part)) for part in parts))
 
 
-def no_work_told(case: Case, valuation: Valuation, manner: Formatter) -> str:
+def no_work_text(case: Case, valuation: Valuation, manner: Formatter) -> str:
     """Say why no work is listed; empty where there is some."""
     if valuation.work:
         return ""
@@ -218,7 +219,7 @@ def no_work_told(case: Case, valuation: Valuation, manner: Formatter) -> str:
     return none_needed(valuation, manner)
 
 
-def job_told(item: WorkItem, manner: Formatter) -> str:
+def job_text(item: WorkItem, manner: Formatter) -> str:
     """Return the label of a job with its number of pieces, and whether somebody can get hurt until it is done."""
     label = said(manner, job_label(item.label))
     if item.pieces > 1:

@@ -28,7 +28,7 @@ def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
             *(
                 (Text(say("Visit"), style="bold"), *map(Text, _checks(item, visit)))
                 if visit.checks
-                else (Text(say("No check that is left fits this visit.")),)
+                else (Text(say("None of the checks left fits this visit.")),)
             ),
         ]
         if visit.checks:
@@ -44,8 +44,8 @@ def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
                 )
             )
     if visit.asking is not None:
-        told = asking_sentences(visit.asking, item.valuation.currency, item.manner)
-        page += [Text(""), *(Text(sentence) for sentence in told)]
+        result = asking_sentences(visit.asking, item.valuation.currency, item.manner)
+        page += [Text(""), *(Text(sentence) for sentence in result)]
     return page
 
 
@@ -66,7 +66,7 @@ def _checks(item: Appraisal, visit: Visit) -> Iterator[str]:
         notes = [say("first round")] if check.knock_out else []
         notes += [say("may change the course")] if check.changes_course else []
         notes += [say("may change the answer")] if check.changes_purchase else []
-        told = manner.several(
+        text = manner.several(
             "{number}. {check}, at {station}: {minutes} minute, narrows the range by {narrows}, in all by {all}",
             "{number}. {check}, at {station}: {minutes} minutes, narrows the range by {narrows}, in all by {all}",
             1 if round(check.minutes, 1) == 1 else 2,
@@ -77,7 +77,7 @@ def _checks(item: Appraisal, visit: Visit) -> Iterator[str]:
             narrows=manner.percent(check.narrows_pct / 100.0),
             all=manner.percent(check.cumulative_pct / 100.0),
         )
-        yield f"{'; '.join((told, *notes))}."
+        yield f"{'; '.join((text, *notes))}."
 
 
 def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[str]:
@@ -93,7 +93,7 @@ def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[s
     def coins(amount: float) -> str:
         return manner.money(amount, currency)
 
-    told = [
+    lines = [
         say(
             "The chance that the instrument is worth the asking price of {price} or more is {chance}.",
             price=coins(asking.price),
@@ -101,7 +101,7 @@ def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[s
         )
     ]
     if asking.most > 0.0:
-        told.append(
+        lines.append(
             say(
                 "Pay {most} at most; to be {confidence} sure that it is worth the price, {sure} at most.",
                 most=coins(asking.most),
@@ -110,29 +110,30 @@ def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[s
             )
         )
     else:
-        told.append(say("Chances are even that it is worth nothing or less: at even odds no price can be paid."))
+        lines.append(say("Chances are even that it is worth nothing or less: at even odds no price can be paid."))
     if asking.decisive is None:
-        told.append(say("No check that is left is likely to change this answer."))
+        lines.append(say("None of the checks left is likely to change this answer."))
     else:
-        told += _decisive(asking.decisive, coins, manner)
-    return told
+        lines += _decisive(asking.decisive, coins, manner)
+    return lines
 
 
-def _decisive(found: Decisive, coins: Callable[[float], str], manner: Formatter) -> list[str]:
-    part, label = manner.small(literal(found.part)), manner.small(literal(found.label))
-    if found.work is not None:
+def _decisive(decisive: Decisive, coins: Callable[[float], str], manner: Formatter) -> Iterator[str]:
+    part, label = manner.small(literal(decisive.part)), manner.small(literal(decisive.label))
+    if decisive.work is not None:
         first = manner.say(
             "Inspect the {part} first ({check}): a bad finding means work of about {work}.",
             part=part,
             check=label,
-            work=coins(found.work),
+            work=coins(decisive.work),
         )
     else:
         first = manner.say("Inspect the {part} first ({check}): no job answers a bad finding.", part=part, check=label)
     second = manner.say(
         "Between a good and a bad finding the value differs by about {swing}; the chance moves by {moves} percentage "
         "points on average.",
-        swing=coins(found.swing),
-        moves=manner.decimal(found.chance_moves_pct, 0),
+        swing=coins(decisive.swing),
+        moves=manner.decimal(decisive.chance_moves_pct, 0),
     )
-    return [first, second]
+    yield first
+    yield second

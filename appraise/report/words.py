@@ -21,7 +21,7 @@ _SPACES = re.compile(r"[^\S\u00a0\u202f]+")
 """White space but the spaces that do not break, which stand within figures."""
 
 KINDS = {Kind.GRAND: message("grand piano"), Kind.UPRIGHT: message("upright piano")}
-"""What stands there."""
+"""Name of each kind of instrument."""
 
 ORIGINS = {
     Origin.BEFORE: message("pre-existing"),
@@ -30,7 +30,7 @@ ORIGINS = {
     Origin.WEAR: message("wear"),
     Origin.UNKNOWN: message("unknown"),
 }
-"""Where a defect came from."""
+"""Label of each origin of a defect."""
 
 STANDINGS = (
     message("published"),
@@ -38,7 +38,7 @@ STANDINGS = (
     message("from memory"),
     message("our assumption"),
 )
-"""How far rows of the tables can be relied on."""
+"""Label of each standing of a table row."""
 
 TOPICS = {
     "limit": message("limit"),
@@ -47,7 +47,7 @@ TOPICS = {
     "scope": message("scope"),
     "suit": message("time limit to sue"),
 }
-"""What rules of carriage are about."""
+"""Label of each subject of a carriage rule."""
 
 
 def literal(text: str) -> str:

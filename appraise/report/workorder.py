@@ -12,17 +12,17 @@ from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragr
 from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
 from appraise.report.provenance import amended
-from appraise.report.sections.cells import invented, lean
+from appraise.report.sections.cells import figure_column, invented, lean_table, table, text_column
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
     LOCAL_CODES,
     disposed,
-    job_told,
-    jobs_told,
+    job_count,
+    job_text,
     list_title,
-    lists_told,
     none_needed,
+    work_lists,
 )
 from appraise.report.words import job_label, literal
 
@@ -81,7 +81,7 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     ]
     if jobs:
         rows += [
-            (say("Jobs"), str(jobs_told(item.valuation))),
+            (say("Jobs"), str(job_count(item.valuation))),
             (say("Hours in all"), spread("work_listed_hours")),
             (say("Cost of all, shared steps once"), spread("work_listed")),
         ]
@@ -102,32 +102,22 @@ def _cautions(item: Appraisal) -> Section:
     rows = applicable(item.case, item.tables, item.valuation)
     local = Paragraph(say(LOCAL_CODES))
     texts = tuple(literal(row.text) for row in rows)
-    return Section(say("Before anything is touched"), (Bullets(texts), local) if texts else (local,), key="cautions")
+    return Section(say("Before work begins"), (Bullets(texts), local) if texts else (local,), key="cautions")
 
 
 def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     say = item.manner.say
     spread = item.figures.spread
-    rows = tuple(
-        (
-            str(turn),
-            job_told(job, item.manner),
-            say(list_title(item.valuation, job.group)),
-            spread(f"work.{job.remedy}.hours"),
-            spread(f"work.{job.remedy}.parts"),
-            spread(f"work.{job.remedy}.cost"),
-            _with(item, jobs, item.tables.remedies[job.remedy]),
-        )
-        for turn, job in enumerate(jobs, 1)
-    )
-    columns = (
-        Column(say("No."), numeric=True),
-        Column(say("Job")),
-        Column(say("List")),
-        Column(say("Hours"), numeric=True),
-        Column(say("Parts"), numeric=True),
-        Column(say("Cost with parts"), numeric=True),
-        Column(say("Goes with")),
+    turns = {job.remedy: turn for turn, job in enumerate(jobs, 1)}
+    overview = lean_table(
+        jobs,
+        figure_column(say("No."), lambda job: str(turns[job.remedy])),
+        text_column(say("Job"), lambda job: job_text(job, item.manner)),
+        text_column(say("List"), lambda job: say(list_title(item.valuation, job.group))),
+        figure_column(say("Hours"), lambda job: spread(f"work.{job.remedy}.hours")),
+        figure_column(say("Parts"), lambda job: spread(f"work.{job.remedy}.parts")),
+        figure_column(say("Cost with parts"), lambda job: spread(f"work.{job.remedy}.cost")),
+        text_column(say("Goes with"), lambda job: _with(item, turns, item.tables.remedies[job.remedy])),
     )
     note = say(
         "In workshop order. A job that goes with another is needed by that one, before or after it as its number "
@@ -139,51 +129,50 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     concerned = {check.check for job in jobs for check in _checks(item, item.tables.remedies[job.remedy])}
     if per_note(item.case, concerned):
         note = f"{note} {say(BY_NOTE)}"
-    return Section(say("Jobs in order"), (lean(columns, rows), Paragraph(note)), key="jobs")
+    return Section(say("Jobs in order"), (overview, Paragraph(note)), key="jobs")
 
 
-def _with(item: Appraisal, jobs: list[WorkItem], row: Remedy) -> str:
-    turns = {job.remedy: turn for turn, job in enumerate(jobs, 1)}
+def _with(item: Appraisal, turns: dict[str, int], row: Remedy) -> str:
     needed = sorted(turns[key] for key in row.requires if key in turns)
     return item.manner.listed(item.manner.say("No. {number}", number=turn) for turn in needed) or NOTHING
 
 
 def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
     say = item.manner.say
-    told: set[int] = set()
+    result: set[int] = set()
     for turn, job in enumerate(jobs, 1):
         title = f"{turn} {job_label(literal(job.label))}"
-        blocks = tuple(_one(item, job, _remarks_for(item, job, told)))
+        blocks = tuple(_one(item, job, _remarks_for(item, job, result)))
         yield Section(title, blocks, level=2, key=f"job_{job.remedy}")
-    rest = [remark for place, remark in enumerate(item.case.remarks) if place not in told]
+    rest = [remark for place, remark in enumerate(item.case.remarks) if place not in result]
     if rest:
         title = say("Noted, with no job in this order")
         yield Section(title, (Bullets(tuple(_remark(item, remark) for remark in rest)),), level=2, key="left")
 
 
-def _remarks_for(item: Appraisal, job: WorkItem, told: set[int]) -> list[Remark]:
+def _remarks_for(item: Appraisal, job: WorkItem, used: set[int]) -> list[Remark]:
     """Return the remarks that a job sees to: at its components, or at a station of them that no earlier job saw to."""
     parts = item.tables.remedies[job.remedy].improves
     stations = {item.tables.components[key].station for key in parts if key in item.tables.components}
-    found = [
+    results = [
         place
         for place, remark in enumerate(item.case.remarks)
         if remark.place in parts
-        or (remark.place in stations and remark.place not in item.tables.components and place not in told)
+        or (remark.place in stations and remark.place not in item.tables.components and place not in used)
     ]
-    told.update(found)
-    return [item.case.remarks[place] for place in found]
+    used.update(results)
+    return [item.case.remarks[place] for place in results]
 
 
 def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Block]:
     say = item.manner.say
     row = item.tables.remedies[job.remedy]
-    found = tuple(_concerned(item, row))
-    if found:
+    results = tuple(_concerned(item, row))
+    if results:
         # With one part there is no need to name it in every line: the job does.
-        first = 0 if len({cells[0] for cells in found}) > 1 else 1
+        first = 0 if len({cells[0] for cells in results}) > 1 else 1
         columns = (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True))
-        yield Table(columns[first:], tuple(cells[first:] for cells in found))
+        yield Table(columns[first:], tuple(cells[first:] for cells in results))
     if job.group is WorkList.NEEDED and job.if_left:
         yield Paragraph(say("If not done: {left}", left=item.manner.small(literal(job.if_left))))
     boxes = [_remark(item, remark) for remark in remarks]
@@ -206,9 +195,9 @@ def _concerned(item: Appraisal, row: Remedy) -> Iterator[tuple[str, str, str, st
     """Yield a line for each check that stands worse than the job leaves it."""
     for check in _checks(item, row):
         known = item.tables.checks[check.check]
-        found = found_at(item, check.check) or item.figures.shown(f"reading.{check.check}")
+        result = found_at(item, check.check) or item.figures.shown(f"reading.{check.check}")
         part = literal(item.tables.components[known.component].named(item.case.identity.kind))
-        yield part, literal(known.label), found, item.figures.shown(f"check.{check.check}")
+        yield part, literal(known.label), result, item.figures.shown(f"check.{check.check}")
 
 
 def _checks(item: Appraisal, row: Remedy) -> Iterator[CheckResult]:
@@ -243,19 +232,16 @@ def _none(item: Appraisal) -> Section:
 def _beside(item: Appraisal) -> Section:
     say = item.manner.say
     title, key = say("For the player, not for the price"), "beside"
-    beside = lists_told(item.valuation).get(WorkList.PLAYER, ())
+    beside = work_lists(item.valuation).get(WorkList.PLAYER, ())
     if not beside:
         return Section(title, (Paragraph(say("Nothing further is proposed.")),), key=key)
-    rows = tuple(
-        (
-            job_told(job, item.manner),
-            item.figures.shown(f"work.{job.remedy}.hours"),
-            item.figures.shown(f"work.{job.remedy}.cost"),
-        )
-        for job in beside
+    jobs = table(
+        beside,
+        text_column(say("Job"), lambda job: job_text(job, item.manner)),
+        figure_column(say("Hours"), lambda job: item.figures.shown(f"work.{job.remedy}.hours")),
+        figure_column(say("Cost"), lambda job: item.figures.shown(f"work.{job.remedy}.cost")),
     )
-    columns = (Column(say("Job")), Column(say("Hours"), numeric=True), Column(say("Cost"), numeric=True))
-    return Section(title, (Table(columns, rows),), key=key)
+    return Section(title, (jobs,), key=key)
 
 
 def _done(item: Appraisal) -> Section:

@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 
 class ArrivalScreen(FieldScreen):
-    """What there is to do before a move, on arrival and for a claim."""
+    """Screen of a move: before, on arrival, the claim."""
 
     PLACE = "Before and after"
     SCOPE = ARRIVAL
@@ -114,11 +114,11 @@ class ArrivalScreen(FieldScreen):
         self.open_screen("outcome", self.worksheet)
 
     def _ask_line(
-        self, label: str, parse: Callable[[str], T], take: Callable[[T], None], *, text: str = "", hint: str = ""
+        self, label: str, parse: Callable[[str], T], on_result: Callable[[T], None], *, text: str = "", hint: str = ""
     ) -> None:
         """Ask for one line and go on with what was typed; leaving it ends the whole question."""
         line = self.query_one(FieldRows).line_of_cursor()
-        self.ask(EntryScreen(label, parse, text=text, hints=(hint,), line=line), lambda entry: take(*entry))
+        self.ask(EntryScreen(label, parse, text=text, hints=(hint,), line=line), lambda entry: on_result(*entry))
 
     def _ask_given_up(self) -> None:
         """Have the day typed of an earlier state that another takes the place of: it is the baseline of the claim."""
@@ -133,8 +133,10 @@ class ArrivalScreen(FieldScreen):
                 raise InputError(quoted(text), f"{given_up}, its own day")
             return text
 
-        hint = "The case as it stands now, damage and all, becomes the state before. Better: put the frozen copy back."
-        label = f"Give up the state of {given_up}? Type its day"
+        hint = (
+            "The case as it stands now, damage and all, becomes the condition before. Better: put the frozen copy back."
+        )
+        label = f"Give up the condition of {given_up}? Type its day"
         self._ask_line(label, parse, lambda _: self._ask_purpose(), hint=hint)
 
     def _ask_purpose(self) -> None:
@@ -163,14 +165,14 @@ class ArrivalScreen(FieldScreen):
 
         def parse(text: str) -> date:
             try:
-                found = date.fromisoformat(text.strip())
+                result = date.fromisoformat(text.strip())
             except ValueError:
                 raise InputError(quoted(text), "a day such as 2026-11-20") from None
-            if not is_likely(found):
+            if not is_likely(result):
                 raise InputError(quoted(text), YEARS)
-            if earlier is not None and found < earlier.day:
-                raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier state")
-            return found
+            if earlier is not None and result < earlier.day:
+                raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier inspection")
+            return result
 
         hint = "Grades, readings and defects make room for those of that day; the earlier ones stay in view. " + told(
             "Place and limits of the visit are open again ({particulars} on the inspection)."

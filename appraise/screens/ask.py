@@ -64,25 +64,25 @@ def ask_which(app: App[Any], question: str, **answers: tuple[str, Callable[[], o
         answers: By key the words of an answer and what is done at it; none: nothing, as at no answer.
     """
 
-    def take(answer: str | None) -> None:
+    def on_result(answer: str | None) -> None:
         do = None if answer is None else answers[answer][1]
         if do is not None:
             do()
 
-    app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), take)
+    app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), on_result)
 
 
 def ask_what_becomes(
-    screen: BaseScreen[Any], words: str, take: str, do: Callable[[], object], *, stay: str = "Write on"
+    screen: BaseScreen[Any], words: str, on_result: str, do: Callable[[], object], *, stay: str = "Write on"
 ) -> None:
     """Ask whether what was typed or ticked on a screen is taken, dropped, or gone on with.
 
     Args:
         screen: Where it was typed.
         words: What is unfinished.
-        take: The words for taking it.
+        on_result: The words for taking it.
         do: What takes it.
         stay: The words for going on with it.
     """
     drop = ("Drop it", lambda: screen.dismiss(None))
-    ask_which(screen.app, words, take=(take, do), drop=drop, stay=(stay, None))
+    ask_which(screen.app, words, take=(on_result, do), drop=drop, stay=(stay, None))

@@ -1,4 +1,4 @@
-"""What every screen is: once closed it does nothing more, only the one in front is closed, and keys find it ready."""
+"""Base of every screen: ignores events once closed, closes only when in front, and is ready for keys."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ Answer = TypeVar("Answer")
 
 
 class Application(Protocol):
-    """What screens need of the application."""
+    """Application interface used by screens."""
 
     settings: OwnSettings
     own_tables: Path | None
@@ -69,7 +69,7 @@ class BaseScreen(Screen[ScreenResultType]):
 
     @property
     def moves_on(self) -> bool:
-        """Whether an answer takes the cursor to the next row."""
+        """True if an answer moves the cursor to the next row."""
         return self.own_settings.walk.move_on
 
     def open_screen(self, name: str, *given: object, then: Callable[[Any], None] | None = None) -> None:
@@ -89,11 +89,11 @@ class BaseScreen(Screen[ScreenResultType]):
         with. A worker that waits for the dialog would go on behind its back.
         """
 
-        def take(answer: Answer | None) -> None:
+        def on_result(answer: Answer | None) -> None:
             if answer is not None:
                 then(answer)
 
-        self.app.push_screen(dialog, take)
+        self.app.push_screen(dialog, on_result)
 
     def say(self, text: str, *, wrong: bool = False) -> None:
         """Say something in passing; the text is never markup."""

@@ -44,11 +44,11 @@ _AT_ONCE = 200
 
 
 class _Stale(Exception):
-    """What was to be written no longer holds."""
+    """Terms changed while the file was being written."""
 
 
 class CandidatesScreen(ValuingScreen):
-    """What a dealer can pay for each case of a folder."""
+    """Screen of trade-in candidates."""
 
     CSS_PATH = "candidates.tcss"
     SCOPE = CANDIDATES
@@ -187,7 +187,7 @@ class CandidatesScreen(ValuingScreen):
     def action_put_in_order(self) -> None:
         """Ask for the order; the present one is turned round."""
         choices = [(word, f"{key.means[:1].upper()}{key.means[1:]}") for word, key in SORTS.items()]
-        question = "In which order? The present one is turned round"
+        question = "Sort by which column? The present one is reversed"
         self.ask(ChooseScreen(question, choices, now=self._view.order), self._go_by)
 
     def action_filter(self) -> None:
@@ -200,11 +200,11 @@ class CandidatesScreen(ValuingScreen):
             FormLine("months", "Months of at least", _typed(now.months), "any", said.months_typed),
         )
 
-        def take(found: dict[str, Any]) -> None:
-            self._view.wanted = Filter(**found)
+        def on_result(values: dict[str, Any]) -> None:
+            self._view.wanted = Filter(**values)
             self.show()
 
-        self.ask(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
+        self.ask(FormScreen("Candidates to show", asked, "An empty line leaves none out."), on_result)
 
     def action_terms(self) -> None:
         """Ask for the terms, and value everything again on them."""
@@ -212,19 +212,19 @@ class CandidatesScreen(ValuingScreen):
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            FormLine("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            FormLine("sure", "Margin confidence [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
             FormLine("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
             FormLine("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
 
-        def take(found: dict[str, Any]) -> None:
-            changed = said.with_terms(terms, found["sure"], found["margin"], found["sold"])
+        def on_result(values: dict[str, Any]) -> None:
+            changed = said.with_terms(terms, values["sure"], values["margin"], values["sold"])
             if changed.resolved() != terms.resolved():
                 self._terms = self._view.terms = changed
                 self.forget()
                 self.action_refresh_list()
 
-        self.ask(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
+        self.ask(FormScreen("Terms of the offers", asked, f"Kinds of resale: {'; '.join(sales.values())}."), on_result)
 
     # -- one candidate, two candidates, all of them ------------------------------------------------------
 
@@ -315,10 +315,10 @@ class CandidatesScreen(ValuingScreen):
 
         def rows() -> Iterator[dict[str, Any]]:
             for start in range(0, len(places), _AT_ONCE):
-                found = self.app.call_from_thread(some, places[start : start + _AT_ONCE])
-                if found is None:
+                result = self.app.call_from_thread(some, places[start : start + _AT_ONCE])
+                if result is None:
                     raise _Stale
-                yield from found
+                yield from result
 
         try:
             said.write_candidates(path, rows())

@@ -1,4 +1,4 @@
-"""What every screen on one case can do: show how it stands, undo and redo, open the others, say why."""
+"""Base of every screen on one case: save state, undo and redo, other screens, reasons."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class CaseScreen(SavingScreen):
     """A screen on one worksheet."""
 
     PLACE = "appraise"
-    """What the title bar calls this screen."""
+    """Name of this screen in the title bar."""
 
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
@@ -37,7 +37,7 @@ class CaseScreen(SavingScreen):
         super().__init__(worksheet)
         self._refused = ""
         self.told_of_trouble = ""
-        """What was last said to stand in the way of keeping the work."""
+        """Last message about trouble with keeping the work."""
 
     def show_title(self) -> None:
         """Bring the title bar up to date, and say once what stands in the way of keeping the work."""

@@ -224,8 +224,8 @@ class CasesScreen(BaseScreen[None]):
     def action_new_case(self) -> None:
         """Ask for the identity, write the file, and open it."""
 
-        def take(path: Path | None) -> None:
+        def on_result(path: Path | None) -> None:
             if path is not None:
                 self.open_case(path)
 
-        self.open_screen("new_case", self._folder, self._loaded_tables(), then=take)
+        self.open_screen("new_case", self._folder, self._loaded_tables(), then=on_result)

@@ -103,9 +103,9 @@ class ChooseScreen(DialogScreen[str | None]):
         whole = ((before + typed, here),) if before else ()
         for text, first in (*whole, (typed, here if begun else here + 1)):
             order = (at % count for at in range(first, first + count))
-            found = next((at for at in order if self._choices[at][1].casefold().startswith(text)), None)
-            if found is not None:
-                options.highlighted, self._typed = found, text
+            result = next((at for at in order if self._choices[at][1].casefold().startswith(text)), None)
+            if result is not None:
+                options.highlighted, self._typed = result, text
                 return
 
     def _prompt(self, key: str, words: str) -> Content:

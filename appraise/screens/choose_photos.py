@@ -99,9 +99,9 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         )
         if not shown:
             wrong = (
-                f"no photo called so lies in {self._folder.name or 'the folder'} or below"
+                f"no photo of that name is in {self._folder.name or 'the folder'} or below"
                 if self._all
-                else ("no photo lies in the folder of the case or below: put them there first")
+                else ("no photo is in the folder of the case or below: put them there first")
             )
             self._complain(wrong)
         else:
@@ -156,9 +156,9 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         if not self._shown():
             return False
         for file in chosen:
-            found = look_for(self._folder, file, "") if file not in self._now else None
-            if found is not None and found.fault:
-                self._complain(f"{file}: {found.fault}, expected {found.expected}")
+            result = look_for(self._folder, file, "") if file not in self._now else None
+            if result is not None and result.fault:
+                self._complain(f"{file}: {result.fault}, expected {result.expected}")
                 return False
         self.dismiss(tuple(chosen))
         return True
@@ -195,12 +195,12 @@ def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable
         row = sheet.tables.checks.get(str(use[1]))
         title = f"Photos: {row.label if row else use[1]}"
 
-    def take(files: tuple[str, ...]) -> None:
+    def on_result(files: tuple[str, ...]) -> None:
         put_photos(screen, use, files)
         if then is not None:
             then()
 
-    screen.ask(ChoosePhotosScreen(title, sheet.path, photos_at(screen.case, use), typed), take)
+    screen.ask(ChoosePhotosScreen(title, sheet.path, photos_at(screen.case, use), typed), on_result)
 
 
 def put_photos(screen: FieldScreen, use: Use, files: tuple[str, ...]) -> None:

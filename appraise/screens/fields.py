@@ -88,7 +88,7 @@ class FieldScreen(CaseScreen):
 
     @property
     def about(self) -> str:
-        """What has to be said of the whole; empty: what belongs into the field under the cursor is said."""
+        """Note on the whole form; empty: help on the field under the cursor."""
         return ""
 
     @property
@@ -195,9 +195,9 @@ class RecordScreen(FieldScreen):
         self._blank = records.blank() if blank is None else blank
         self._drafts: list[Case] = []
         """The case with the new record in it, step by step, until that has what it needs; none: it is in the case."""
-        found = get(worksheet.case, records.path)
-        if at >= len(found) and blank is not None:
-            self._drafts = [replace_at(worksheet.case, records.path, (*found, blank))]
+        result = get(worksheet.case, records.path)
+        if at >= len(result) and blank is not None:
+            self._drafts = [replace_at(worksheet.case, records.path, (*result, blank))]
         self.PLACE = records.one.capitalize()
 
     @property
@@ -211,7 +211,7 @@ class RecordScreen(FieldScreen):
 
     @property
     def about(self) -> str:
-        """What a new record still needs."""
+        """Return the fields that a new record still needs."""
         lacking = self._records.lacking(self._record) if self._drafts else []
         return f"Counts for nothing until it has: {', '.join(lacking).lower()}" if lacking else ""
 
@@ -275,8 +275,8 @@ class RecordScreen(FieldScreen):
             self.say(f"Nothing was written: the {records.one} is not kept")
             super().action_back()
             return
-        found = get(sheet.case, records.path)
-        if self._at < len(found) and found[self._at] == self._blank:
+        result = get(sheet.case, records.path)
+        if self._at < len(result) and result[self._at] == self._blank:
             sheet.remove(records.path, self._at, records.one)
             self.say(f"Nothing was written: the {records.one} is not kept")
         super().action_back()
@@ -330,7 +330,7 @@ class RecordListScreen(FieldScreen):
         """Add a record to the list under the cursor and open it."""
         records = self.records_of(self.current)
         if records is None:
-            self.say("Stand on a list to add to it: renewals, defects, pitch log, comparables …")
+            self.say("Put the cursor on a list to add to it: renewals, defects, pitch log, comparables …")
             return
         sheet = self.worksheet
         blank = self.blank(records)
@@ -347,10 +347,10 @@ class RecordListScreen(FieldScreen):
 
     def rows_of(self, records: Records) -> list[FieldRow]:
         """Return a heading, the records, and the row that adds one."""
-        found = get(self.worksheet.case, records.path)
+        result = get(self.worksheet.case, records.path)
         rows = [FieldRow.heading(records.title)]
         rows += [
             FieldRow.record(records, at, records.title_of(record, self.worksheet.tables))
-            for at, record in enumerate(found)
+            for at, record in enumerate(result)
         ]
         return [*rows, FieldRow.adder(records)]

@@ -29,9 +29,9 @@ class FormLine:
     key: str
     label: str
     text: str
-    """What stands there now."""
+    """Present value."""
     help: str
-    """What stands there while it is empty."""
+    """Placeholder while it is empty."""
     parse: Callable[[str], object]
     """Turns the text into the value, or raises `InputError`."""
 
@@ -92,13 +92,13 @@ class FormScreen(DialogScreen[dict[str, Any] | None]):
 
     def action_take(self) -> None:
         """Take every line, or say what is wrong with the first that does not fit."""
-        found: dict[str, object] = {}
+        results: dict[str, object] = {}
         for line in self._asked:
             field = self.query_one(f"#{line.key}", Input)
             try:
-                found[line.key] = line.parse(field.value)
+                results[line.key] = line.parse(field.value)
             except InputError as refused:
                 self.query_one("#wrong", Static).update(piece(f"✗ {line.label}: {refused}", "$text-error"))
                 field.focus()
                 return
-        self.dismiss(found)
+        self.dismiss(results)

@@ -69,14 +69,14 @@ class LikeSalesScreen(ListDetailScreen[None]):
 
     @work(thread=True, exclusive=True, group="likes")
     def _look(self, case: Case) -> None:
-        sheet, found, wrong = self._worksheet, None, ""
+        sheet, result, wrong = self._worksheet, None, ""
         try:
-            found = likes(case, sheet.valuation, sheet.path, usual_book(), sheet.tables)
+            result = likes(case, sheet.valuation, sheet.path, usual_book(), sheet.tables)
         except RuntimeError:
             wrong = "There is no home folder to look for a book in."
         except (InputError, Unreadable) as error:
             wrong = str(error.problems[0] if isinstance(error, Unreadable) else error)
-        self.post_message(self.Seen(found, wrong))
+        self.post_message(self.Seen(result, wrong))
 
     @on(Seen)
     def _take_seen(self, message: Seen) -> None:

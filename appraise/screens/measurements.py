@@ -49,12 +49,12 @@ class ToolRows(RowList):
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return a line for each tool and each field of the chosen one."""
-        found = []
+        results = []
         for one in map(tool, BESIDE_A_CASE):
             chosen = one.key == self.chosen
             mark = "▸ " if chosen else "  "
             style = "bold $primary" if chosen else "$foreground"
-            found.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
+            results.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
             for asked in one.form if chosen else ():
                 value = self.typed.get(one.key, {}).get(asked.key, "")
                 room = max(4, width - len(asked.label) - 7)
@@ -62,8 +62,8 @@ class ToolRows(RowList):
                 text = Content.assemble(
                     piece(f"    {asked.label}  ", "$quiet"), piece(value or "–", "bold" if value else "$faint")
                 )
-                found.append(Row(f"{one.key}.{asked.key}", (text,)))
-        return found
+                results.append(Row(f"{one.key}.{asked.key}", (text,)))
+        return results
 
     def on_key(self, event: events.Key) -> None:
         """Begin to type the figure under the cursor."""
@@ -176,7 +176,7 @@ class MeasurementsScreen(CaseScreen):
                 one.answered(self.worksheet.case, self.worksheet.tables, trial)
             return text.strip()
 
-        def take(entry: tuple[str]) -> None:
+        def on_result(entry: tuple[str]) -> None:
             self._typed[one.key][asked.key] = asked.meant(*entry, self._units)
             rows.rebuild(keep=f"{one.key}.{asked.key}")
             self._show_answer()
@@ -184,7 +184,7 @@ class MeasurementsScreen(CaseScreen):
         now, unit = self._typed[one.key][asked.key], unit_shown(asked.unit, self._units)
         title = f"{one.label}: {asked.label}{f' [{unit}]' if unit else ''}"
         hints = (asked.hint_in(self._units),)
-        self.ask(EntryScreen(title, parse, text=now, typed=typed, hints=hints, line=rows.line_of_cursor()), take)
+        self.ask(EntryScreen(title, parse, text=now, typed=typed, hints=hints, line=rows.line_of_cursor()), on_result)
 
     def _go_to_check(self, one: Tool) -> None:
         sheet = self.worksheet

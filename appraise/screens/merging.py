@@ -46,7 +46,7 @@ class MergeScreen(ListDetailScreen[Case | None]):
         self._choice: dict[str, Side] = {}
 
     def compose(self) -> ComposeResult:
-        """What happened, the differences, and the one under the cursor in full."""
+        """Compose the differences, and the one under the cursor in full."""
         yield TitleBar("Two versions", self._file)
         yield Static(id="found")
         yield Static(id="heads")

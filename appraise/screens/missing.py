@@ -1,4 +1,4 @@
-"""What is missing before a case is handed over; Enter goes where it is entered."""
+"""Screen of missing entries before a case is handed over; Enter goes to the row."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ _NONE = "Nothing is missing: every first check is made, what a report needs is s
 
 
 class MissingRows(RowList):
-    """What is missing, a line each, a heading for each way of missing."""
+    """List of missing entries, with a heading for each kind."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -41,7 +41,7 @@ class MissingRows(RowList):
 
     @property
     def current(self) -> Missing | None:
-        """What is under the cursor."""
+        """Return the entry under the cursor."""
         return next((one for at, one in enumerate(self._missing) if _key(at, one) == self.key), None)
 
     def rows(self, width: int) -> Sequence[Row]:

@@ -144,12 +144,12 @@ class NewCaseScreen(DialogScreen[Path | None]):
         from appraise.services.new_file import last_case
 
         try:
-            found = last_case(case_files(self._folder), self._tables)
+            result = last_case(case_files(self._folder), self._tables)
         except OSError:
-            found = None
-        if found is None:
+            result = None
+        if result is None:
             return
-        path, self._last = found
+        path, self._last = result
         self.query_one(TermsButton).file = path.name
         self.query_one("#last", Static).update(
             piece(f"{key_of('as-last')} as in {path.name}, {key_of('all-as-last')} all lines of the shop", "$quiet")

@@ -62,7 +62,7 @@ def _ask_doubtful(
 ) -> None:
     sheet = opened.worksheet
 
-    def take() -> None:
+    def on_result() -> None:
         screen.dismiss(None)
         walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True), back)
 
@@ -72,5 +72,5 @@ def _ask_doubtful(
         f"{sheet.path.name} is held by {held}. That machine cannot be reached, and nothing has been written "
         "from there for half a day or more. Take it over only if nobody is working there.",
         stay=("Read only", None),
-        take=("Take it over", take),
+        take=("Take it over", on_result),
     )

@@ -1,4 +1,4 @@
-"""What a move did: worked out aside, shown as one list, handed over as a dossier."""
+"""Screen of a loss: computed in a thread, shown as one list, written as a dossier."""
 
 from __future__ import annotations
 

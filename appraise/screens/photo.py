@@ -69,7 +69,7 @@ class PhotoScreen(CaseScreen):
         one = standing_of(sheet.case.photo(file), sheet.path)
         number = f"photo {self._at + 1} of {len(self._files)}"
         shows = shown_by(sheet.case, file, sheet.tables)
-        used = [f"shows {words}" for words in shows] or ["used nowhere in this case"]
+        used = [f"shows {words}" for words in shows] or ["not used in this case"]
         standing = f": {one.words}" if shows else ""
         lines = [f"{file}{standing} · {number}", " · ".join(photo_lines(one.photo, one.size)), *used]
         self.query_one("#told-of-photo", Static).update(Content("\n").join(piece(line) for line in lines))
@@ -105,12 +105,12 @@ class PhotoScreen(CaseScreen):
         if not self.may_write():
             return
 
-        def take(entry: tuple[object]) -> None:
+        def on_result(entry: tuple[object]) -> None:
             sheet.put(("photos", at, field), entry[0], field)
             self.show_case()
 
         now, line = getattr(sheet.case.photos[at], field), self.app.size.height - 9
-        self.ask(EntryScreen(label, parse, text=now, hints=(hint,), line=line), take)
+        self.ask(EntryScreen(label, parse, text=now, hints=(hint,), line=line), on_result)
 
 
 def _mark(text: str) -> object:
@@ -119,7 +119,7 @@ def _mark(text: str) -> object:
     Raises:
         InputError: It is none.
     """
-    found = " ".join(text.lower().replace("%", " ").replace(",", " ").split())
-    if not re.match(FORM, found):
+    words = " ".join(text.lower().replace("%", " ").replace(",", " ").split())
+    if not re.match(FORM, words):
         raise InputError(quoted(text), "a mark such as circle 40 62")
-    return found
+    return words

@@ -54,7 +54,7 @@ class PhotosScreen(FieldScreen):
                 yield from self._section(f"Defect · {REMARKS.title_of(remark, tables)}", ("remarks", at, "photos"))
         lying = unused(case, self.worksheet.path, self.worksheet.tables)
         if lying:
-            yield FieldRow.heading(f"In the folder, used nowhere: {len(lying)}")
+            yield FieldRow.heading(f"In the folder, not used: {len(lying)}")
             for photo in lying:
                 yield self._row(None, photo.file, photo.file)
 
@@ -79,17 +79,17 @@ class PhotosScreen(FieldScreen):
 
     @property
     def about(self) -> str:
-        """What is known of the photo under the cursor."""
+        """Return the details of the photo under the cursor."""
         _, file = self._under
         if not file:
-            return "Photos lie in the folder of the case or below it; each is hashed when it is entered"
+            return "Photos are kept in the folder of the case or below; each is hashed when it is entered"
         return self.told_of(file)
 
     def told_of(self, file: str) -> str:
         """Return size, capture time, digest and standing of a photo in one line."""
         case, path = self.worksheet.case, self.worksheet.path
         if file not in case.photo_files:
-            return f"{file}: used nowhere in this case"
+            return f"{file}: not used in this case"
         one = standing_of(case.photo(file), path)
         return f"{file}: {one.words} · " + " · ".join(photo_lines(one.photo, one.size))
 
@@ -116,7 +116,7 @@ class PhotosScreen(FieldScreen):
         """Take the photo off what it shows; the file stays."""
         use, file = self._under
         if use is None or not file:
-            self.say("Stand on a photo that shows something to take it off")
+            self.say("Put the cursor on a photo that shows something to take it off")
             return
         left = tuple(each for each in photos_at(self.worksheet.case, use) if each != file)
         put_photos(self, use, left)

@@ -74,7 +74,7 @@ class ReadingsScreen(DialogScreen[None]):
         """A note was typed or chosen; until then a value alone is for the section."""
 
     def compose(self) -> ComposeResult:
-        """What is asked, the keys, the line to type in, what it says, the readings so far."""
+        """Compose the question, keybed, input line, messages and readings."""
         check = self._check
         with Vertical(id="readings"):
             yield LiveText(id="asked")

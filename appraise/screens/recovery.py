@@ -1,4 +1,4 @@
-"""What an earlier session did and could not save: found when a case is opened again, taken up or set aside."""
+"""Recovery of unsaved work of an earlier session: recovered or set aside."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class RecoveryScreen(ListDetailScreen[str | None]):
         self._sheet, self._unsaved = worksheet, unsaved
 
     def compose(self) -> ComposeResult:
-        """What was found, and the differences."""
+        """Compose the summary and the differences."""
         yield TitleBar("Not saved", self._sheet.path.name)
         yield Static(id="found")
         yield Static(id="heads")

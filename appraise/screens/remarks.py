@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from appraise.services.particulars import Records
 
 EARLIER = "earlier."
-"""How the rows of earlier remarks are called, their number behind."""
+"""Prefix of the keys of earlier defects' rows, followed by their number."""
 
 BECAME = (
     ("kept", "unchanged: there, and the same"),
@@ -30,7 +30,7 @@ BECAME = (
     ("mended", "repaired: looked for, and not there"),
     ("", "not inspected yet"),
 )
-"""What may have become of an earlier remark."""
+"""Outcomes of an earlier defect."""
 
 
 class RemarksScreen(RecordListScreen):

@@ -63,25 +63,27 @@ class ResultScreen(FiguresScreen):
             FormLine("price", f"Sold for [{currency}]", known, "such as 11500", price_sold),
             FormLine("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
             FormLine("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
-            FormLine("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),
+            FormLine("verified", "Evidence of the price", was.verified, "receipt, bank entry, word of the buyer", str),
         )
 
-        def take(found: dict[str, Any]) -> None:
-            told = replace(
+        def on_result(values: dict[str, Any]) -> None:
+            result = replace(
                 was,
-                sold=Decimal(str(round(found["price"], 2))),
-                day=found["day"],
-                sale=found["sale"],
-                verified=found["verified"],
+                sold=Decimal(str(round(values["price"], 2))),
+                day=values["day"],
+                sale=values["sale"],
+                verified=values["verified"],
             )
-            self._take_outcome(told)
+            self._take_outcome(result)
 
-        note = "It stands in the case as its outcome, and goes into your sales book with the valuation of the case."
-        self.ask(FormScreen("Sold", asked, note), take)
+        note = (
+            "The sale is kept in the case as its outcome, and goes into your sales book with the valuation of the case."
+        )
+        self.ask(FormScreen("Sold", asked, note), on_result)
 
-    def _take_outcome(self, told: Outcome) -> None:
+    def _take_outcome(self, outcome: Outcome) -> None:
         sheet = self.worksheet
-        sheet.outcome_told = told
-        sheet.put(("outcome",), told, "outcome")
-        if sheet.case.outcome == told and (not sheet.dirty or self.save_now()):
+        sheet.outcome_told = outcome
+        sheet.put(("outcome",), outcome, "outcome")
+        if sheet.case.outcome == outcome and (not sheet.dirty or self.save_now()):
             self.write_sale()

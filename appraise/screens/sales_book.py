@@ -124,7 +124,7 @@ class SalesBookScreen(ListDetailScreen[None]):
                 wrapped(
                     told(
                         "{part-before} and {part-after} go from part to part; "
-                        "{take-rows} writes the rows of your sales into a folder of tables."
+                        "{take-rows} writes the rows learned from your sales into a folder of tables."
                     ),
                     width,
                     "$quiet",

@@ -33,7 +33,7 @@ class SavingScreen(BaseScreen[None]):
         super().__init__()
         self.worksheet = worksheet
         self._told_of_file = ""
-        """What was last said of the file on disk."""
+        """Last message about the file on disk."""
 
     def show_case(self) -> None:
         """Show the case as it stands now."""
@@ -85,7 +85,7 @@ class SavingScreen(BaseScreen[None]):
             except Unreadable as error:
                 raise InputError(str(error.problems[0])) from None
 
-        def take(entry: tuple[tuple[str, ...]]) -> None:
+        def on_result(entry: tuple[tuple[str, ...]]) -> None:
             (stayed,) = entry
             words = f"Saved {sheet.path}; you go on in this file"
             if stayed:
@@ -95,7 +95,7 @@ class SavingScreen(BaseScreen[None]):
             self.show_case()
 
         hint = "A name in the same folder, or a path to another folder or disk: ~/case.toml, /media/stick/case.toml"
-        self.ask(EntryScreen("Save under another name", write, text=sheet.path.name, hints=(hint,)), take)
+        self.ask(EntryScreen("Save under another name", write, text=sheet.path.name, hints=(hint,)), on_result)
 
     def ask_before_leaving(
         self, then: Callable[[], object], save: str = "Save and close", discard: str = "Close without saving"
@@ -131,16 +131,16 @@ class SavingScreen(BaseScreen[None]):
         """
         from appraise.services.sales import to_be_written, usual_book
 
-        sheet, found = self.worksheet, self.worksheet.case.outcome
+        sheet, result = self.worksheet, self.worksheet.case.outcome
         wanted = False
-        if found != sheet.outcome_told and found.finished:
-            sheet.outcome_told = found
+        if result != sheet.outcome_told and result.finished:
+            sheet.outcome_told = result
             with suppress(Unreadable, RuntimeError):  # without a book that can be used there is nothing to ask
                 wanted = to_be_written(sheet.case, sheet.path, usual_book())
         if not wanted:
             then()
             return
-        words = f"Sold on {found.day} for {found.sold:,f} {sheet.case.assignment.currency}: into your sales book?"
+        words = f"Sold on {result.day} for {result.sold:,f} {sheet.case.assignment.currency}: into your sales book?"
         write = partial(self.write_sale, then)
         ask_which(self.app, words, book=("Write it", write), leave=("Leave it", then))
 
@@ -216,16 +216,16 @@ class SavingScreen(BaseScreen[None]):
             self.save_now()
             return
 
-        def take(merged: Case | None) -> None:
+        def on_result(merged: Case | None) -> None:
             if merged is not None:
                 sheet.merge(merged, base, theirs, digest)
                 self.save_now()
             self.show_case()
 
-        self._open_merge(merging, take)
+        self._open_merge(merging, on_result)
 
-    def _open_merge(self, merging: Merging, take: Callable[[Case | None], None]) -> None:
-        self.open_screen("merging", self.worksheet.path.name, merging, self.worksheet.tables, then=take)
+    def _open_merge(self, merging: Merging, on_result: Callable[[Case | None], None]) -> None:
+        self.open_screen("merging", self.worksheet.path.name, merging, self.worksheet.tables, then=on_result)
 
     def _ask_gone(self) -> None:
         ask_which(
@@ -280,7 +280,7 @@ class SavingScreen(BaseScreen[None]):
             return
         theirs, digest = sheet.case, sheet.on_disk.digest
 
-        def take(merged: Case | None) -> None:
+        def on_result(merged: Case | None) -> None:
             if merged is None:
                 self.leave_case()
                 return
@@ -288,4 +288,4 @@ class SavingScreen(BaseScreen[None]):
             self.say(told("Taken up and merged; {save} saves it"))
             self.show_case()
 
-        self._open_merge(Merging(base, left.case, theirs), take)
+        self._open_merge(Merging(base, left.case, theirs), on_result)

@@ -28,10 +28,10 @@ if TYPE_CHECKING:
 
 _HASHES = (
     ("file", "SHA-256 of the case file"),
-    ("before", "SHA-256 of the state before the move"),
+    ("before", "SHA-256 of the condition before the move"),
     ("report", "SHA-256 of the report"),
 )
-"""What a record may name, and what a person reads."""
+"""Fields of a trail record and their labels."""
 
 
 class TrailRows(RowList):
@@ -134,7 +134,7 @@ class TrailScreen(ListDetailScreen[None]):
         elif line is not None and line.change is not None:
             self._field = line.field
         else:
-            self.notify("Stand on a change to see the history of its field", markup=False)
+            self.notify("Put the cursor on a change to see the history of its field", markup=False)
         self._show()
 
     def on_row_list_chosen(self) -> None:
@@ -150,7 +150,7 @@ class TrailScreen(ListDetailScreen[None]):
         line = self.query_one(TrailRows).current
         text = None if line is None else frozen_text(line.record)
         if line is None or text is None:
-            self.notify("Stand on a reported line: its version of the case is in the trail", markup=False)
+            self.notify("Put the cursor on a reported line: its version of the case is in the trail", markup=False)
             return
 
         def write(typed: str) -> str:

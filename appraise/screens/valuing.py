@@ -121,7 +121,7 @@ class ValuingScreen(BaseScreen[None]):
             paths, wrong = [], f"{self._folder} cannot be read: {error_text(error)}"
         self.post_message(self.Begun(run, paths, wrong))
         cache = _cache()
-        found: deque[Found] = deque()
+        result: deque[Found] = deque()
         last = monotonic()
         # Of many this process values the first few, to have something to show, and then answers keys.
         alone = ALONE if len(paths) <= 2 * ALONE else 2
@@ -129,13 +129,13 @@ class ValuingScreen(BaseScreen[None]):
             for place, item in enumerate(items):
                 if worker.is_cancelled:
                     return
-                found.append((place, _shown(item, self.rates)))
+                result.append((place, _shown(item, self.rates)))
                 if monotonic() - last >= self._pause:
-                    self.post_message(self.Came(run, tuple(found)))
-                    found.clear()
+                    self.post_message(self.Came(run, tuple(result)))
+                    result.clear()
                     last = monotonic()
         unwritable = "" if cache is None else cache.unwritable
-        self.post_message(self.Came(run, tuple(found), over=True, unwritable=unwritable))
+        self.post_message(self.Came(run, tuple(result), over=True, unwritable=unwritable))
 
     @work(thread=True, group="again")
     def value_again(self, run: int, place: int, path: Path, terms: Terms) -> None:

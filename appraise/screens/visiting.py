@@ -27,7 +27,7 @@ TICK: Final = 15.0
 
 
 class VisitScreen(WalkEntryScreen):
-    """What to look at next, worked out aside once the figures are there."""
+    """Next checks, computed in a thread once the valuation is ready."""
 
     @dataclass
     class Planned(Message):
@@ -97,17 +97,17 @@ class VisitScreen(WalkEntryScreen):
         if not self._go_to_following():
             more = sheet.guide.comparable(sheet.case)
             find = "" if more is None else told("; another comparable sale narrows the range most: {particulars}")
-            self.say(f"No check that is left fits the minutes; {key_of('visit-minutes')} changes them{find}")
+            self.say(f"None of the checks left fits the minutes; {key_of('visit-minutes')} changes them{find}")
 
     def _go_to_following(self, *, first: bool = False) -> bool:
         """Go to the next check of the visit as far as it is known; False where there is none."""
         row = self.query_one(CheckForm).current
         here = "" if row is None or row.check is None else row.check.key
-        found = self.worksheet.guide.following(self.worksheet.case, first=first, here=here)
-        if found is not None:
-            self.walk_to(found.station, found.check)
+        result = self.worksheet.guide.following(self.worksheet.case, first=first, here=here)
+        if result is not None:
+            self.walk_to(result.station, result.check)
             self.query_one(CheckForm).focus()
-        return found is not None
+        return result is not None
 
     def action_skip_check(self) -> None:
         """Say that the check under the cursor cannot be made here, and why; or that it can be after all."""
@@ -128,14 +128,14 @@ class VisitScreen(WalkEntryScreen):
         if not self.may_write():
             return
 
-        def take(entry: tuple[str]) -> None:
+        def on_result(entry: tuple[str]) -> None:
             sheet.leave_out(check.key, *entry)
             self.show_case()
             self._go_to_following(first=True)
 
         asked = f"{check.label}: cannot be made here, because"
         hint = "May be left empty. The reports list it."
-        self.ask(EntryScreen(asked, str.strip, hints=(hint,), line=form.line_of_cursor()), take)
+        self.ask(EntryScreen(asked, str.strip, hints=(hint,), line=form.line_of_cursor()), on_result)
 
     def action_visit_minutes(self) -> None:
         """Ask how many minutes are left."""
@@ -149,12 +149,12 @@ class VisitScreen(WalkEntryScreen):
                 raise InputError(quoted(text), f"minutes from 1 to {LONGEST:.0f}")
             return minutes
 
-        def take(entry: tuple[float]) -> None:
+        def on_result(entry: tuple[float]) -> None:
             self.worksheet.guide.set_minutes(*entry)
             self.show_visit()
 
         left = f"{self.worksheet.guide.minutes:.0f}"
-        self.ask(EntryScreen("Minutes left for this visit", parse, text=left), take)
+        self.ask(EntryScreen("Minutes left for this visit", parse, text=left), on_result)
 
     @on(NextChecks.ComparableWanted)
     def _comparable_wanted(self) -> None:

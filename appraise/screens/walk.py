@@ -102,15 +102,15 @@ class WalkScreen(VisitScreen):
         pane = self.query_one(DetailPane)
         sheet, width = self.worksheet, pane.room
         if row is None:
-            told = Content("")
+            result = Content("")
         elif row.check is not None:
             arrival = self.remembered()
             before = () if arrival is None else arrival.told(row.check, sheet.case)
-            told = check_detail(row.check, sheet.case, sheet.tables, width, before)
+            result = check_detail(row.check, sheet.case, sheet.tables, width, before)
         else:
             component = sheet.tables.components[row.component]
-            told = component_detail(component, sheet.case, sheet.tables, self.valued_part(row.component), width)
-        pane.show(told)
+            result = component_detail(component, sheet.case, sheet.tables, self.valued_part(row.component), width)
+        pane.show(result)
 
     def on_resize(self) -> None:
         """The words of the details wrap anew."""
@@ -124,7 +124,7 @@ class WalkScreen(VisitScreen):
     # -- moving ------------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
-        """What is typed beside the details is meant for the check they tell of."""
+        """Pass a key typed on the details to the check they show."""
         if event.is_printable and self.focused is self.query_one("#details"):
             form = self.query_one(CheckForm)
             form.focus()

@@ -34,7 +34,7 @@ _WORD = re.compile(r"(?<![^\W_])[^\W\d_]{2,}(?![^\W_])")
 
 
 class WalkEntryScreen(RevaluingScreen):
-    """What happens when a person writes on the form."""
+    """Answers entered on the form of a station."""
 
     @on(CheckForm.Graded)
     def _graded(self, message: CheckForm.Graded) -> None:
@@ -43,21 +43,21 @@ class WalkEntryScreen(RevaluingScreen):
                 self._ask_overrule(message.row.component, message.grade)
         else:
             self.worksheet.set_grade(message.row.key, message.grade, joins=message.joins)
-            self._say_replaced(message.row, f"{message.grade:g}", told=message.replaces)
+            self._say_replaced(message.row, f"{message.grade:g}", replaced=message.replaces)
             self.show_case()
 
     @on(CheckForm.Answered)
     def _answered(self, message: CheckForm.Answered) -> None:
         likely = message.probability_pct
         self.worksheet.set_answer(message.row.key, message.answer, likely, joins=message.joins)
-        self._say_replaced(message.row, str(message.answer), told=message.replaces)
+        self._say_replaced(message.row, str(message.answer), replaced=message.replaces)
         if message.answer is Finding.SUSPECTED and likely is None:
             self.say(f"{message.row.label}: {suspected_told(None, self.worksheet.tables)}; s30 states 30 %")
         self.show_case()
 
-    def _say_replaced(self, row: FormRow, now: str, *, told: bool) -> None:
+    def _say_replaced(self, row: FormRow, now: str, *, replaced: bool) -> None:
         """Say that an answer replaced the one typed just before: it may have been meant for another row."""
-        if told:
+        if replaced:
             before = row.answer if row.grade is None or not row.given else f"{row.grade:g}"
             self.say(f"{row.label}: {now} in place of {before}; {key_of('undo')} takes it back")
 
@@ -151,20 +151,20 @@ class WalkEntryScreen(RevaluingScreen):
     def _choose_grade(self, check: Check) -> None:
         given = grade_given(self.worksheet.case, check.key)
 
-        def take(grade: str) -> None:
+        def on_result(grade: str) -> None:
             self.worksheet.set_grade(check.key, float(grade))
             self.show_case()
             self.go_on()
 
         choices = grade_choices(check, self.worksheet.tables)
         now = "" if given is None else f"{given.grade:g}"
-        self.ask(ChooseScreen(check.label, choices, now=now, show_keys=True), take)
+        self.ask(ChooseScreen(check.label, choices, now=now, show_keys=True), on_result)
 
     def _choose_yes_no(self, check: Check) -> None:
         readings = readings_of(self.worksheet.case, check.key)
         now = "" if not readings else answer_of(readings[-1])
 
-        def take(answer: str) -> None:
+        def on_result(answer: str) -> None:
             if answer == Finding.NOT_SEEN:
                 self.action_skip_check()
             elif answer == Finding.SUSPECTED:
@@ -180,7 +180,7 @@ class WalkEntryScreen(RevaluingScreen):
             (Finding.SUSPECTED, "suspected, so likely"),
             (Finding.NOT_SEEN, "cannot be seen here"),
         )
-        self.ask(ChooseScreen(check.label, choices, now=now), take)
+        self.ask(ChooseScreen(check.label, choices, now=now), on_result)
 
     def action_skip_check(self) -> None:
         """Say that the check under the cursor cannot be made here, and why; or that it can be after all."""
@@ -194,7 +194,7 @@ class WalkEntryScreen(RevaluingScreen):
         def parse(text: str) -> object:
             return probability(text) if text.strip() else None
 
-        def take(entry: tuple[object]) -> None:
+        def on_result(entry: tuple[object]) -> None:
             likely = entry[0] if isinstance(entry[0], float) else None
             self.worksheet.set_answer(check.key, Finding.SUSPECTED, likely)
             self.show_case()
@@ -204,7 +204,7 @@ class WalkEntryScreen(RevaluingScreen):
         asked = f"{check.label}: suspected, likely by [%]"
         text = "" if stated is None else f"{stated:g}"
         line = self.query_one(CheckForm).line_of_cursor()
-        self.ask(EntryScreen(asked, parse, text=text, hints=(hint,), line=line), take)
+        self.ask(EntryScreen(asked, parse, text=text, hints=(hint,), line=line), on_result)
 
     def _open_entry(self, check: Check, typed: str) -> None:
         if check.per_note:
@@ -221,7 +221,7 @@ class WalkEntryScreen(RevaluingScreen):
                 return readings[-1].value  # as it was: turned over and back it might not be
             return value_typed(text, check, units)
 
-        def take(entry: tuple[float | bool | str]) -> None:
+        def on_result(entry: tuple[float | bool | str]) -> None:
             self.worksheet.set_reading(check.key, *entry, place=place)
             self.show_case()
             self.go_on()
@@ -237,7 +237,7 @@ class WalkEntryScreen(RevaluingScreen):
                 hints=(tolerance(check, units), _plausible(check, units)),
                 line=self.query_one(CheckForm).line_of_cursor(),
             ),
-            take,
+            on_result,
         )
 
     def _ask_overrule(self, component: str, grade: float) -> None:
@@ -255,7 +255,7 @@ class WalkEntryScreen(RevaluingScreen):
                 raise InputError(quoted(text), "a reason in words: the report prints it")
             return text.strip()
 
-        def take(entry: tuple[str]) -> None:
+        def on_result(entry: tuple[str]) -> None:
             self.worksheet.overrule(component, grade, *entry)
             self.show_case()
 
@@ -271,7 +271,7 @@ class WalkEntryScreen(RevaluingScreen):
                 ),
                 line=self.query_one(CheckForm).line_of_cursor(),
             ),
-            take,
+            on_result,
         )
 
     def valued_part(self, key: str) -> ComponentResult | None:

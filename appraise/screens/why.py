@@ -72,7 +72,7 @@ class ReasonsScreen(BaseScreen[None]):
     AUTO_FOCUS = "#tree"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
     figures: Sequence[str] = ()
-    """Where the tree is opened: at the first of these that there is."""
+    """Addresses at which the tree opens: the first that exists."""
 
     @property
     def reasons(self) -> Reason:
@@ -101,7 +101,7 @@ class ReasonsScreen(BaseScreen[None]):
         tree = self._tree()
         self._fill(tree.root)
         tree.root.expand()
-        route = next((found for figure in self.figures if (found := path_to(self.reasons, figure))), ())
+        route = next((result for figure in self.figures if (result := path_to(self.reasons, figure))), ())
         node = tree.root
         for reason in route[1:]:
             node = next(child for child in node.children if child.data is reason)

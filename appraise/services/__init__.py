@@ -1,1 +1,1 @@
-"""What the worksheet and the commands share: editing, the walk, the folder of cases."""
+"""Services that the worksheet and the commands share: editing, the walk, the folder of cases."""

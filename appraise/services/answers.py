@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Check
 
 _GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
-"""What a person types who takes a check of words for one of grades."""
+"""Words typed for a grade by a person who takes a check of words for one of grades."""
 
 _ANSWERS = {
     "y": Finding.YES,

@@ -40,13 +40,13 @@ class Was:
     """How one check stood before the move."""
 
     answer: str
-    """What was found, in a few words."""
+    """The finding, in a few words."""
     grade: float | None
-    """None where it carries none."""
+    """Absent where it carries none."""
 
 
 SETTING = "record of the condition before the move"
-"""What undo and the trail call it."""
+"""Name of the step for undo and the trail."""
 
 
 def set_before(
@@ -91,7 +91,7 @@ class Arrival:
         self.before = before
         self.tables = tables
         self.units = units
-        """What the present case is measured in: both states are shown so."""
+        """Units of the present case: both states are shown so."""
 
     @property
     def day(self) -> date:
@@ -310,7 +310,7 @@ def begin(sheet: CaseSession, today: date, by: str, purpose: str = "") -> None:
     if case.earlier_state is None:
         raise InputError("keep the condition before the move first")
     if today < case.earlier_state.day:
-        raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
+        raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier inspection")
     asked = replace(
         case.assignment,
         inspected=today,

@@ -21,7 +21,7 @@ from appraise.report.ranking import (
     write_csv,
     write_json_lines,
 )
-from appraise.report.ranking_explanation import converted, in_reference, twins_told, unlike_told, why
+from appraise.report.ranking_explanation import converted, in_reference, twins_text, unlike_text, why
 from appraise.report.words import either
 from appraise.services.ordering import Filter
 from appraise.services.trade_in import sale_kinds
@@ -181,13 +181,13 @@ def about(row: Row) -> list[str]:
         part = PLAIN.small(str(row["next_intervention_part"]))
         time = f"{_number(months, 0)} months" if months < _YEARS_FROM else f"{_number(months / 12.0, 0)} years"
         due = "is due now" if round(months) < 1 else f"in about {time}"
-        resale += f". Next major work {due} as is ({part})"
+        resale += f". Next large job {due} as is ({part})"
     seen = f"{_number(row['inspected_pct'], 0)}% inspected"
     if row["preliminary"]:
         seen += "; preliminary, graded in part at a quick look"
     found = [f"{called(row)} ({made}), {named(row)}: {seen}", offer, f"{adds_up(row)}.", f"{resale}."]
     rate = converted(row)
-    notes = (f"{rate}." if rate else "", twins_told(row), unlike_told(row), apart(row), _not_stated(row))
+    notes = (f"{rate}." if rate else "", twins_text(row), unlike_text(row), apart(row), _not_stated(row))
     found += [text for text in notes if text]
     return found
 

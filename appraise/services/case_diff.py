@@ -1,4 +1,4 @@
-"""What differs between states of a case, field by field: for the trail, for merging, and a state made from another."""
+"""Differences between states of a case, field by field: for the trail, for merging, and a state made from another."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ def _records(path: Path, old: tuple[Any, ...], new: tuple[Any, ...]) -> list[Cha
     while tail < min(len(old), len(new)) - head and old[-1 - tail] == new[-1 - tail]:
         tail += 1
     left, right = old[head : len(old) - tail], new[head : len(new) - tail]
-    found: list[Change] = []
+    result: list[Change] = []
     at = head
     here, there = 0, 0
     kept = set(right)
@@ -88,20 +88,20 @@ def _records(path: Path, old: tuple[Any, ...], new: tuple[Any, ...]) -> list[Cha
         if ours is not None and ours == theirs:
             at, here, there = at + 1, here + 1, there + 1
         elif ours is not None and theirs is not None and name_of(ours) == name_of(theirs):
-            found += _changes((*path, at), ours, theirs, name_of(theirs))
+            result += _changes((*path, at), ours, theirs, name_of(theirs))
             at, here, there = at + 1, here + 1, there + 1
         elif ours is not None and (theirs is None or ours not in kept):
             # Nothing of this record is left, or what stands here now is another.
             if theirs is not None and len(left) == len(right):
-                found += _changes((*path, at), ours, theirs, name_of(ours))
+                result += _changes((*path, at), ours, theirs, name_of(ours))
                 at, here, there = at + 1, here + 1, there + 1
                 continue
-            found.append(Change((*path, at), encode(ours), ABSENT, name_of(ours)))
+            result.append(Change((*path, at), encode(ours), ABSENT, name_of(ours)))
             here += 1
         elif theirs is not None:
-            found.append(Change((*path, at), ABSENT, encode(theirs), name_of(theirs)))
+            result.append(Change((*path, at), ABSENT, encode(theirs), name_of(theirs)))
             at, there = at + 1, there + 1
-    return found
+    return result
 
 
 def _apply(case: Case, change: Change) -> Case:

@@ -38,7 +38,7 @@ class CaseEntry:
 
     path: Path
     case: Case | None
-    """None where the file cannot be used; the problems say why."""
+    """Absent where the file cannot be used; the problems say why."""
     problems: tuple[Problem, ...]
     modified: datetime
     """Last change, in local time."""
@@ -57,7 +57,7 @@ class CaseEntry:
 
 @dataclass(frozen=True, slots=True)
 class _Read:
-    """What the content of one file came to."""
+    """The case or the problems that one file's content gave."""
 
     digest: str
     tables: Tables

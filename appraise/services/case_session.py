@@ -41,11 +41,11 @@ class CaseSession(Edits):
         self.tables = tables
         """The reference tables in force."""
         self.journal: Journal | None = None
-        """What puts every step on the disk and keeps others off the file."""
+        """The journal that puts every step on the disk and keeps others off the file."""
         self.refuse: Callable[[str], None] | None = None
-        """Told why, when an edit is refused because the worksheet is read-only; without it the edit raises."""
+        """Called with the reason when a read-only worksheet refuses an edit; without it the edit raises."""
         self.acknowledged: Callable[[], None] | None = None
-        """Told when a step has been made and is where it lasts."""
+        """Called when a step has been made and lasts."""
         self.saved = case
         """The case as the file holds it."""
         self._stacks = Stacks(case)
@@ -55,7 +55,7 @@ class CaseSession(Edits):
         self.on_disk = FileState(path)
         """The content of the file that this worksheet knows of."""
         self.guide = Guide()
-        """What to look at next, for this session."""
+        """The next checks, for this session."""
         self.outcome_told = case.outcome
         """The outcome of which a person was last asked whether it goes into the sales book."""
         self.start: Valuation | None = None

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
+    from PIL.Image import Image
+
     from appraise.model.photo_mark import Mark
 
 
@@ -31,18 +33,32 @@ Cells = tuple[tuple[tuple[Colour, Colour], ...], ...]
 """Rows of cells, each with the colour of its upper and of its lower half."""
 
 _BEHIND: Colour = (255, 255, 255)
-"""What shows through a transparent picture."""
+"""Colour behind a transparent picture."""
 
 
 class _Draws(Protocol[T]):
     def __call__(self, path: Path, across: int, down: int, mark: Mark | None = None) -> T | str: ...
 
 
-def _kept_by_state(many: int) -> Callable[[_Draws[T]], _Draws[T]]:
-    """Keep so many pictures, each by the state of its file, its cells and its mark; say why there is none."""
+def _of_file(
+    many: int, box: Callable[[int, int], tuple[int, int]]
+) -> Callable[[Callable[[Image, int, int, Mark | None], T]], _Draws[T]]:
+    """Draw from a file, scaled into a box of pixels; keep the newest pictures by file state, cells and mark.
 
-    def keeping(draw: _Draws[T]) -> _Draws[T]:
-        kept = lru_cache(maxsize=many)(lambda path, _changed, _size, across, down, mark: draw(path, across, down, mark))
+    Args:
+        many: Pictures kept.
+        box: Width and height [pixels] for so many cells across and down.
+
+    Returns:
+        A function of file (all links resolved), cells across, cells down and mark (none: the picture alone), which
+        returns the picture or why it cannot be shown.
+    """
+
+    def keeping(draw: Callable[[Image, int, int, Mark | None], T]) -> _Draws[T]:
+        @lru_cache(maxsize=many)
+        def kept(path: Path, _changed: int, _size: int, across: int, down: int, mark: Mark | None) -> T | str:
+            shot = too_large(path) or scaled(path, box(across, down))
+            return shot if isinstance(shot, str) else draw(shot, across, down, mark)
 
         @wraps(draw)
         def drawn(path: Path, across: int, down: int, mark: Mark | None = None) -> T | str:
@@ -57,26 +73,13 @@ def _kept_by_state(many: int) -> Callable[[_Draws[T]], _Draws[T]]:
     return keeping
 
 
-@_kept_by_state(32)
-def half_cells(path: Path, across: int, down: int, mark: Mark | None = None) -> Cells | str:
-    """Return a picture in at most so many cells, its proportions kept: a half cell is taken for a square.
+@_of_file(32, lambda across, down: (across, 2 * down))
+def half_cells(shot: Image, _across: int, _down: int, mark: Mark | None) -> Cells:
+    """Return a picture as half cells, each taken for a square."""
+    from PIL.Image import new
 
-    Args:
-        path: The file, all links resolved.
-        across: Cells from left to right, at most.
-        down: Cells from top to bottom, at most.
-        mark: An arrow or a circle to draw on it; none: the picture alone.
-
-    Returns:
-        The cells, or why it cannot be shown.
-    """
-    from PIL import Image
-
-    shot = too_large(path) or scaled(path, (across, 2 * down))
-    if isinstance(shot, str):
-        return shot
     if shot.mode == "RGBA":
-        whole = Image.new("RGB", shot.size, _BEHIND)
+        whole = new("RGB", shot.size, _BEHIND)
         whole.paste(shot, mask=shot.getchannel("A"))
         shot = whole
     draw_mark(shot, mark, least=1)
@@ -138,24 +141,19 @@ class Fitted:
     rows: int
 
 
-@_kept_by_state(8)
-def fitted(path: Path, across: int, down: int, mark: Mark | None = None) -> Fitted | str:
-    """Return a picture for at most so many cells, its proportions kept: a cell is taken for twice as high as wide.
+def _box(across: int, down: int) -> tuple[int, int]:
+    across, down = _cells(across, down)
+    return min(_PIXELS * across, _LONGEST), min(2 * _PIXELS * down, _LONGEST)
 
-    Args:
-        path: The file, all links resolved.
-        across: Cells from left to right, at most.
-        down: Cells from top to bottom, at most.
-        mark: An arrow or a circle to draw on it; none: the picture alone.
 
-    Returns:
-        The picture, or why it cannot be shown.
-    """
-    across, down = (min(cells, len(DIACRITICS)) for cells in (across, down))
-    box = (min(_PIXELS * across, _LONGEST), min(2 * _PIXELS * down, _LONGEST))
-    shot = too_large(path) or scaled(path, box)
-    if isinstance(shot, str):
-        return shot
+def _cells(across: int, down: int) -> tuple[int, int]:
+    return min(across, len(DIACRITICS)), min(down, len(DIACRITICS))
+
+
+@_of_file(8, _box)
+def fitted(shot: Image, across: int, down: int, mark: Mark | None) -> Fitted:
+    """Return a picture for the terminal to draw, a cell taken for twice as high as wide."""
+    across, down = _cells(across, down)
     draw_mark(shot, mark)
     width, height = shot.size
     scale = min(1.0, across / width, 2 * down / height)

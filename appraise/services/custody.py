@@ -82,7 +82,7 @@ def against_files(path: Path, report: Mapping[str, Any], tables: Tables) -> list
         one = report.get(key)
         if isinstance(one, dict) and "sha256" in one:
             states.append((key, f"{key}.sha256", one.get("file"), one.get("sha256"), inner.get(f"{key}_text")))
-    found: list[Problem] = []
+    result: list[Problem] = []
     here = False
     for name, key, file, digest, text in states:
         if not isinstance(file, str) or not isinstance(digest, str) or not plain_name(file):
@@ -92,11 +92,11 @@ def against_files(path: Path, report: Mapping[str, Any], tables: Tables) -> list
         kept = name == "before" and bool(report["before"].get("remembered"))
         what = {"case": "the case", "after": "the case", "before": "the state before"}[name]
         if there or here:
-            found += differing(shown, path.parent, Named(key, what, file, digest), needed=here and kept)
+            result += differing(shown, path.parent, Named(key, what, file, digest), needed=here and kept)
         case = parse_case(text, tables, file=shown)[0] if isinstance(text, str) else None
         if case is not None and (here if name != "before" else there):
-            found += evidence_differing(shown, path.parent, case)
-    return found
+            result += evidence_differing(shown, path.parent, case)
+    return result
 
 
 def evidence_differing(shown: str, folder: Path, case: Case) -> list[Problem]:
@@ -172,9 +172,9 @@ def documents_beside(case_file: Path, records: Sequence[Record]) -> list[Problem
         elif one.act == "report" and "name" in one.more:
             last[str(one.more["name"])] = one
     folder = case_file.resolve().parent
-    found: list[Problem] = []
+    result: list[Problem] = []
     for name, one in last.items():
         named = Named("", "the document", name, str(one.more.get("report")))
         shown = sanitize_line(str(case_file.parent / name))
-        found += [each for each in differing(shown, folder, named, needed=False) if each.grave]
-    return found
+        result += [each for each in differing(shown, folder, named, needed=False) if each.grave]
+    return result

@@ -88,16 +88,16 @@ def _case_of(trail_file: Path) -> Path:
 def _rests_on(shown: str, case_file: Path, one: Record, records: Sequence[Record], tables: Tables) -> list[Problem]:
     """Hold the case, the state before and the photos of a document to the files beside it."""
     folder, digest = case_file.parent, str(one.more.get("file"))
-    found = differing(shown, folder, Named("", "the case", case_file.name, digest), needed=True)
+    result = differing(shown, folder, Named("", "the case", case_file.name, digest), needed=True)
     before = one.more.get("before_name")
     if isinstance(before, str) and plain_name(before):
         named = Named("", "the state before", before, str(one.more.get("before")))
-        found += differing(shown, folder, named, needed=True)
+        result += differing(shown, folder, named, needed=True)
     # A version is frozen once, by the first report made from it.
     alike = [each.more.get("text") for each in records if each.act == "report" and each.more.get("file") == digest]
     text = next((text for text in alike if isinstance(text, str)), None)
     case = None if text is None else parse_case(text, tables, file=shown)[0]
     if case is not None:
-        found += evidence_differing(shown, folder, case)
-        found += [] if found else earlier_photos(case_file, case, tables)
-    return found
+        result += evidence_differing(shown, folder, case)
+        result += [] if result else earlier_photos(case_file, case, tables)
+    return result

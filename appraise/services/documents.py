@@ -38,7 +38,7 @@ KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.SUMMARY, "A page or two for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
     (ReportKind.OFFER, "The offer to a seller"),
-    (ReportKind.BUYING, "The buying sheet, for the house alone"),
+    (ReportKind.BUYING, "The buying sheet, for internal use only"),
     (ReportKind.ANNEX, "The annex: how every figure came about"),
 )
 """Kinds that are made from one case, and what each is."""
@@ -58,13 +58,13 @@ FORMS: tuple[tuple[str, str], ...] = tuple((ending, _CALLED[ending]) for ending 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of one file."""
+    """Outcome of writing one file."""
 
     path: Path
     problem: str = ""
     """Why it was not written; empty where it was."""
     notes: tuple[str, ...] = ()
-    """What could not be shown in it, a line each."""
+    """Parts that could not be shown in it, a line each."""
     untold: str = ""
     """Why the trail of the case says nothing of it; empty where it does."""
 

@@ -22,10 +22,10 @@ _LISTS: Mapping[str, str] = {
     ".".join(path): one.form.one.capitalize() for path, one in parts(Case).items() if one.many and one.form is not None
 }
 _ABOUT = frozenset({"place", "check", "component", "clue", "components", "file"})
-"""What a record is of: its name says it."""
+"""Keys that identify a record: its name says them."""
 
 _PLAIN = frozenset({"text", "value", "grade"})
-"""What a record says: it needs no label."""
+"""Keys that need no label: the text of a record."""
 
 _ALL = (*RECORDS, *CLAIM_RECORDS)
 

@@ -35,22 +35,22 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 Path = tuple[str | int, ...]
-"""Where a field lives in a case: `("identity", "maker")`, `("renewals", 0, "by")`."""
+"""Path of a field in a case: `("identity", "maker")`, `("renewals", 0, "by")`."""
 
 Choices = tuple[tuple[str, str], ...]
-"""What may be chosen: (key, what a person reads)."""
+"""Choices of a field: (key, words for a person)."""
 
 _DOTTED = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\Z", re.ASCII)
 
 _FIGURES = "0123456789.,+-−/ "
-"""What stands before a unit; a quantity turned over from another unit keeps no more figures than were measured."""
+"""Digits before a unit; a quantity converted from another unit keeps no more figures than were measured."""
 
 NOTHING = "—"
 """How an empty field reads."""
 
 
 class Accepts(StrEnum):
-    """What a field accepts."""
+    """Kind of value that a field accepts."""
 
     TEXT = "text"
     LONG = "long"
@@ -158,10 +158,10 @@ def _choices(one: Declared) -> Callable[[Case, Tables], Choices] | None:
 
 def get(case: object, path: Path) -> Any:  # noqa: ANN401 - any field of any record
     """Return what a path leads to."""
-    found = case
+    result = case
     for step in path:
-        found = found[step] if isinstance(step, int) and isinstance(found, tuple) else getattr(found, str(step))
-    return found
+        result = result[step] if isinstance(step, int) and isinstance(result, tuple) else getattr(result, str(step))
+    return result
 
 
 def replace_at(case: Any, path: Path, value: object) -> Any:  # noqa: ANN401 - returns what it was given
@@ -320,10 +320,10 @@ def _day(typed: str) -> date:
 
 
 def _locale(typed: str) -> str:
-    found = known_locale(typed)
-    if not found:
+    result = known_locale(typed)
+    if not result:
         raise InputError(quoted(typed), EXPECTED, nearest_locale(typed))
-    return found
+    return result
 
 
 def _empty(field: Field, case: Case) -> object:

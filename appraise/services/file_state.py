@@ -1,4 +1,4 @@
-"""What a worksheet knows of its file, and whether that still holds."""
+"""The digest and stamp by which a worksheet knows its file, and whether they still hold."""
 
 from __future__ import annotations
 

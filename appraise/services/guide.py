@@ -20,7 +20,7 @@ MINUTES = 30.0
 
 
 class Guide:
-    """What to look at next. The minutes are the session's; what cannot be done here stands in the case."""
+    """The check to make next. The minutes are the session's; what cannot be done here stands in the case."""
 
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         self._clock = clock
@@ -104,9 +104,9 @@ class Guide:
             return None
         if here in _suspected(case) and left[self._turn % len(left)].check == here:
             self._turn += 1
-        found = left[self._turn % len(left)]
+        result = left[self._turn % len(left)]
         self._turn += 1
-        return found
+        return result
 
 
 def _suspected(case: Case) -> frozenset[str]:

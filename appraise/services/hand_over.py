@@ -1,4 +1,4 @@
-"""What is missing before a case is handed over: unanswered, preliminary, not stated, not photographed, undecided."""
+"""Gaps of a case before it is handed over: unanswered, preliminary, not stated, not photographed, undecided."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a trail says of a case, and the trail in words: a line a record, the history of one field."""
+"""Facts that a trail records of a case, and the trail in words: a line a record, the history of one field."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ STEPS = frozenset({"edit", "undo", "redo", "merge"})
 """Acts that change the case."""
 
 MERGED = "merge of two versions"
-"""What undo calls a merge."""
+"""Name of a merge for undo."""
 
 _ANCHORS = frozenset({"begin", "outside", "save", "merge"})
 """Acts that name the content of the file by its SHA-256."""
@@ -177,7 +177,7 @@ class TrailLine:
 
     @property
     def act(self) -> str:
-        """What was done, in a word or two."""
+        """The kind of change, in a word or two."""
         return _ACTS["outside"] if self.outside else _ACTS.get(self.record.act, self.record.act)
 
     def name(self, tables: Tables) -> str:

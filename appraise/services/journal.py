@@ -1,4 +1,4 @@
-"""What stands between a case and the disk: each step in the trail before it counts, and the lock against others."""
+"""The journal between a case and the disk: each step in the trail before it counts, and the lock against others."""
 
 from __future__ import annotations
 
@@ -35,11 +35,11 @@ class Journal:
         self.trouble = ""
         """Why the last records are in memory only; empty while all of them are on the disk."""
         self.disturbed = ""
-        """What somebody else did to the trail while it was open; until whoever works here has been told."""
+        """Records that somebody else added while it was open, until the person here has seen them."""
         self.lost = False
         """True where the case has been worked on before and no trail of that is there."""
         self.broken = self.torn = False
-        """Whether the chain did not hold, and whether its last line had been cut off, when the trail was read."""
+        """State of the chain when the trail was read: broken, and its last line cut off."""
         self._holder = holder
         self._no_lock = ""
         self._waiting: list[dict[str, Any]] = []

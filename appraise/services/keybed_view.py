@@ -1,4 +1,4 @@
-"""What the keybed strip shows: a grade at each note, the scale of the plot, and what the sample says of the whole."""
+"""The keybed strip: a grade at each note, the scale of the plot, and the sample's verdict on the compass."""
 
 from __future__ import annotations
 
@@ -33,12 +33,12 @@ def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[fl
     """Return value and grade at each note that was measured."""
     from appraise.engine.grade import anchored
 
-    found = {}
+    result = {}
     for reading in readings:
         if reading.note is not None and isinstance(reading.value, float):
             grade = anchored(reading.value, check.anchors) if check.anchors else 1.0
-            found[reading.note] = (reading.value, min(grade, check.cap))
-    return found
+            result[reading.note] = (reading.value, min(grade, check.cap))
+    return result
 
 
 def unusual(value: float, notes: Sequence[int], check: Check, compass: int, units: Units = Units.METRIC) -> str:

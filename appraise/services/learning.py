@@ -147,7 +147,7 @@ NEWEST = 50
 
 @dataclass(frozen=True, slots=True)
 class BookView:
-    """What the book says now."""
+    """The book's present sales."""
 
     tables: Tables
     """It was read beside these."""

@@ -31,11 +31,11 @@ COMMANDS = (
     ("quit", "leave; what is not saved is asked about"),
     ("= WORDS", "an answer that reads like one of these commands"),
 )
-"""What may be typed beside an answer, and what it does."""
+"""Commands that may be typed beside an answer, with their help."""
 
 
 class LineWalk:
-    """Where a person is on the walk, and what each line typed does."""
+    """The place of a person on the walk, and the effect of each line typed."""
 
     def __init__(self, sheet: CaseSession) -> None:
         self.sheet = sheet
@@ -178,10 +178,10 @@ class LineWalk:
 
     def _value(self, _: str) -> Iterator[str]:
         from appraise.report.appraisal import assembled
-        from appraise.report.terminal import range_told
+        from appraise.report.terminal import range_lines
 
         sheet = self.sheet
-        yield from range_told(assembled(sheet.case, sheet.tables, sheet.valuation, sheet.reasons))
+        yield from range_lines(assembled(sheet.case, sheet.tables, sheet.valuation, sheet.reasons))
 
     def _help(self, _: str) -> Iterator[str]:
         check, case = self.check, self.sheet.case

@@ -53,7 +53,7 @@ MOST = 10**MONEY_DIGITS - 1
 
 @dataclass(frozen=True, slots=True)
 class Consignment:
-    """What the carrier took over."""
+    """The policy's insurer or carrier."""
 
     weight_kg: float | None = None
     volume_m3: float | None = None
@@ -229,10 +229,10 @@ def above_zero(text: str) -> Decimal:
     Raises:
         InputError: It is no such amount.
     """
-    found = not_negative(text)
-    if found == 0:
+    result = not_negative(text)
+    if result == 0:
         raise InputError(quoted(text), "an amount above 0")
-    return found
+    return result
 
 
 def not_negative(text: str) -> Decimal:
@@ -241,10 +241,10 @@ def not_negative(text: str) -> Decimal:
     Raises:
         InputError: It is no such amount, or none of ordinary size.
     """
-    found = money(text)
-    if not 0 <= found <= MOST:
+    result = money(text)
+    if not 0 <= result <= MOST:
         raise InputError(quoted(text), f"an amount from 0 to {MOST:,}")
-    return found
+    return result
 
 
 def of_worksheet(path: Path, case: Case, tables: Tables) -> Compared:

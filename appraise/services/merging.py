@@ -25,9 +25,9 @@ class Side(StrEnum):
     """Whose version."""
 
     MINE = "mine"
-    """What was done here."""
+    """The value given here."""
     THEIRS = "theirs"
-    """What the file holds now."""
+    """The value the file holds now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +38,9 @@ class Difference:
     """Names it among the differences."""
     path: Path
     of: str
-    """What its record is about, in keys."""
+    """The keys its record is about."""
     base: Any
-    """What both began with; `ABSENT` where there was nothing or it is not known."""
+    """The value both began with; `ABSENT` where there was nothing or it is not known."""
     mine: Any
     theirs: Any
     usual: Side
@@ -121,10 +121,10 @@ class Merging:
                 yield self._leaf(_dotted(path), path, "", self._base_at(path), mine, theirs)
 
     def _base_at(self, path: Path) -> Any:  # noqa: ANN401 - any field
-        found: Any = self.base
+        result: Any = self.base
         for step in path:
-            found = getattr(found, str(step), ABSENT)
-        return found
+            result = getattr(result, str(step), ABSENT)
+        return result
 
     def _find_records(self, path: Path) -> Iterator[Difference]:
         for number, group in enumerate(self._lists[path]):

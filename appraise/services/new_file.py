@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 CURRENCY = str(next(each.default for each in fields(Assignment) if each.name == "currency"))
-"""What a case is in that names none."""
+"""Currency of a case that names none."""
 _SECTIONS = {"assignment": Assignment, "circumstances": Circumstances, "costs": Costs}
 SECTION: dict[str, str] = {each.name: section for section, cls in _SECTIONS.items() for each in fields(cls)}
 """In which section a case has what the settings may say of a new one."""
@@ -49,7 +49,7 @@ def begun_with(own: NewCaseSettings, tables: Tables, currency: str = "") -> dict
     """
     rows = {"basis": tables.bases, "climate": tables.climates}
     same = currency in ("", own.currency or CURRENCY)
-    found: dict[str, dict[str, Any]] = {section: {} for section in _SECTIONS}
+    result: dict[str, dict[str, Any]] = {section: {} for section in _SECTIONS}
     for each in SETTINGS:
         if each.section != "new_case" or not (value := getattr(own, each.key)):
             continue
@@ -61,8 +61,8 @@ def begun_with(own: NewCaseSettings, tables: Tables, currency: str = "") -> dict
             raise InputError(quoted(value), expected, mend, subject=f"new_case.{each.key} of the settings")
         if SECTION[each.key] == "costs" and not (same or each.key.endswith("_pct")):
             continue
-        found[SECTION[each.key]][each.key] = each.written(value)
-    return found
+        result[SECTION[each.key]][each.key] = each.written(value)
+    return result
 
 
 def case_begun(kind: Kind, inspected: date, own: NewCaseSettings, tables: Tables, currency: str = "") -> Case:
@@ -112,7 +112,7 @@ LIKE: dict[str, tuple[str, ...]] = {
     "circumstances": ("climate",),
     "costs": tuple(each.name for each in fields(Costs)),
 }  # fmt: skip
-"""What a new case takes from another of the same shop, by section: never what was found, nor what instrument it is."""
+"""Values a new case takes from another of the same shop, by section: never findings, nor the instrument's identity."""
 
 
 def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
@@ -122,15 +122,15 @@ def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
         case: The other.
         currency: That the new case is in; empty: the other's. In another currency its amounts are left out.
     """
-    found: dict[str, dict[str, Any]] = {}
+    result: dict[str, dict[str, Any]] = {}
     same = currency in ("", case.assignment.currency)
     for section, keys in LIKE.items():
         held = getattr(case, section)
         stated = {key: written(value) for key in keys if (value := getattr(held, key)) not in (None, "")}
         if section == "costs" and not same:
             stated = {key: value for key, value in stated.items() if key.endswith("_pct")}
-        found[section] = stated
-    return found
+        result[section] = stated
+    return result
 
 
 def with_terms(case: Case, other: Case) -> Case:

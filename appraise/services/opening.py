@@ -29,12 +29,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Unsaved:
-    """What an earlier session did and neither saved nor gave up."""
+    """Steps of an earlier session, neither saved nor given up."""
 
     steps: tuple[Record, ...]
     """Every step, in order."""
     base: Case | None
-    """What the file held when they were made; none where that cannot be told."""
+    """Content of the file when they were made; none where that cannot be told."""
     left: Stacks | None
     """The case as it was left, with undo; none where the steps cannot be done again."""
     foreign: bool
@@ -52,7 +52,7 @@ class Opened:
     held: Held | None = None
     """Who has it, where somebody else does; the worksheet is read-only then."""
     said: tuple[str, ...] = ()
-    """What a person should know: a torn line, a broken chain, a folder that cannot be written."""
+    """Warnings to a person: a torn line, a broken chain, a folder that cannot be written."""
 
 
 def open_sheet(path: Path, tables: Tables, *, doubtful: bool = False) -> Opened:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class SortKey:
-    """What candidates are put in order by."""
+    """Keys that order candidates."""
 
     column: str
     """Key of a row."""
@@ -39,7 +39,7 @@ SORTS: dict[str, SortKey] = {
     "guarantee": SortKey("guarantee", False, "the least guarantee first", money=True),
     "holding": SortKey("holding", False, "the least holding first", money=True),
     "risk": SortKey("loss_risk_pct", False, "the least risk first"),
-    "months": SortKey("next_intervention_months", True, "the longest time to major work first"),
+    "months": SortKey("next_intervention_months", True, "the longest time to the next large job first"),
     "file": SortKey("file", False, "by name"),
 }
 """Every order, by the word that asks for it."""
@@ -97,7 +97,7 @@ _COLUMNS = (
     *(key.column for key in SORTS.values()),
 )
 _GROUP = "CASE WHEN rate IS NULL THEN currency ELSE '' END"
-"""What is converted to one currency stands together; what is not stands with its own."""
+"""Rows converted to one currency stand together; the others stand with their own."""
 _TWINS = 20
 """So many twins are named."""
 

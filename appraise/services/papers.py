@@ -31,7 +31,7 @@ class Paper:
     sha256: str
     """As it was recorded; empty where none was."""
     fault: str
-    """What is wrong with it; empty where nothing is."""
+    """The fault found; empty where there is none."""
     missing: bool = False
 
 
@@ -53,8 +53,8 @@ def with_paper(case: Case, path: tuple[str | int, ...], file: str, case_file: Pa
         InputError: It is not there, lies elsewhere or cannot be read; the text is one line.
     """
     digest = _entered(file, case_file) if file else ""
-    found: Case = replace_at(replace_at(case, path, file), (*path[:-1], "sha256"), digest)
-    return found
+    result: Case = replace_at(replace_at(case, path, file), (*path[:-1], "sha256"), digest)
+    return result
 
 
 def _entered(file: str, case_file: Path) -> str:
@@ -69,12 +69,12 @@ def _entered(file: str, case_file: Path) -> str:
 
 def papers(case: Case, case_file: Path) -> list[Paper]:
     """Return the file of every quotation and bid with what has become of it."""
-    folder, found = resolved(case_file).parent, []
+    folder, result = resolved(case_file).parent, []
     for name, at, file, sha256 in case.claim.papers:
         seen = look_for(folder, file, sha256, "file")
         fault = sanitize_line(f"{seen.fault}, expected {seen.expected}") if seen.fault else ""
-        found.append(Paper(name, at, file, sha256, fault, seen.missing))
-    return found
+        result.append(Paper(name, at, file, sha256, fault, seen.missing))
+    return result
 
 
 def hashed_papers(case: Case, case_file: Path) -> Case:

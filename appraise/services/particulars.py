@@ -36,7 +36,7 @@ class Records:
     path: tuple[str, ...]
     title: str
     one: str
-    """What one of them is called."""
+    """Name of one record."""
     record: type
     fields: tuple[Field, ...]
     """Fields of one record, their paths starting at the record."""
@@ -93,12 +93,12 @@ def _empty(one: Declared) -> object:
 
 
 def _lists() -> dict[str, Records]:
-    found = {}
+    result = {}
     for path, one in parts(Case).items():
         fields = form(one.type)
         if one.many and one.form is not None and fields:
-            found[path[-1]] = Records(path, one.form.label, one.form.one, one.type, fields)
-    return found
+            result[path[-1]] = Records(path, one.form.label, one.form.one, one.type, fields)
+    return result
 
 
 _LISTS = _lists()
@@ -120,7 +120,7 @@ _FORMS: dict[str, tuple[str, tuple[Field, ...]]] = {
 }
 
 CLAIM: tuple[Field, ...] = _FORMS.pop("claim")[1]
-"""What a claim after a move needs beside the two states."""
+"""Particulars that a claim after a move needs beside the two states."""
 
 SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = tuple(_FORMS.values())
 """The particulars, by section."""

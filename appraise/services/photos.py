@@ -96,7 +96,7 @@ WHOLE = ("whole",)
 """Use of a photo that shows the instrument as a whole."""
 
 Use = tuple[str | int, ...]
-"""What photos show: `WHOLE`, `("checks", KEY)`, or the field of a remark, `("remarks", 0, "photos")`."""
+"""Subject of a photo: `WHOLE`, `("checks", KEY)`, or the field of a remark, `("remarks", 0, "photos")`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +105,9 @@ class Standing:
 
     photo: PhotoFile
     shows: tuple[str, ...]
-    """What it shows, in words; empty: nothing in the case uses it."""
+    """The subject in words; empty: nothing in the case uses it."""
     fault: str = ""
-    """What is wrong with the file; empty where it is as it was entered."""
+    """The fault of the file; empty where it is as it was entered."""
     size: int | None = None
     """[bytes]; none: it is not there."""
 

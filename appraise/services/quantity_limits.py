@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.sampling import bands
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError
-from appraise.model.quantities import Units, in_unit, span, unit_shown, with_unit, within
+from appraise.model.quantities import Units, in_unit, unit_shown, within
+from appraise.model.sentence import Amount, Sentence, bounds, joined, sentence
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from appraise.engine.instruments.sampling import Band
     from appraise.tables.rows import Check, Tables
@@ -76,14 +77,18 @@ def quantity_in_range(key: str, tables: Tables) -> Quantity:
     return Quantity(row.key, unit, (row.low, row.high), label=row.label.lower())
 
 
-def unusual(value: float, key: str, tables: Tables) -> str:
-    """Return a sentence about a value that can be but seldom is, by its row of `reading_ranges`, or nothing."""
+def unusual(value: float, key: str, tables: Tables) -> Sentence | None:
+    """Return a sentence about a value that can be but seldom is, by its row of `reading_ranges`, or none."""
     row = tables.reading_ranges[key]
     if row.usual_low <= value <= row.usual_high:
-        return ""
+        return None
     unit = quantity_in_range(key, tables).unit
-    usual = span(row.usual_low, row.usual_high, unit)
-    return f"{row.label} of {with_unit(value, unit)} is unusual ({usual} is usual): check again."
+    return sentence(
+        "{what} of {value} is unusual ({usual} is usual): check again.",
+        what=row.label,
+        value=Amount(value, unit),
+        usual=bounds(row.usual_low, row.usual_high, unit),
+    )
 
 
 def tolerance(check: Check, units: Units = Units.METRIC) -> str:
@@ -100,10 +105,10 @@ def tolerance(check: Check, units: Units = Units.METRIC) -> str:
         sound, bad = _counted(sound), _counted(bad)
     parts = []
     if sound:
-        parts.append(f"sound {in_bands(sound, check.unit, units)}")
+        parts.append(sentence("sound {limits}", limits=in_bands(sound, check.unit, units)))
     if bad:
-        parts.append(f"needs work {in_bands(bad, check.unit, units)}")
-    return " · ".join(parts)
+        parts.append(sentence("needs work {limits}", limits=in_bands(bad, check.unit, units)))
+    return joined(" · ", parts)
 
 
 def _counted(found: Sequence[Band]) -> list[Band]:
@@ -114,19 +119,13 @@ def _counted(found: Sequence[Band]) -> list[Band]:
     ]
 
 
-def in_bands(found: Sequence[Band], unit: str, units: Units = Units.METRIC) -> str:
+def in_bands(found: Iterable[Band], unit: str, units: Units = Units.METRIC) -> Sentence:
     """Return intervals in words: "up to 4 N·m or from 22 N·m"."""
-    return " or ".join(_interval(low, high, unit, units) for low, high in found)
+    return joined(" or ", (bounds(_rounded(low), _rounded(high), unit, units) for low, high in found))
 
 
-def _interval(low: float | None, high: float | None, unit: str, units: Units) -> str:
-    if low is None:
-        return "at any value" if high is None else f"up to {with_unit(_rounded(high), unit, units)}"
-    if high is None:
-        return f"from {with_unit(_rounded(low), unit, units)}"
-    return span(_rounded(low), _rounded(high), unit, units)
-
-
-def _rounded(value: float) -> float:
+def _rounded(value: float | None) -> float | None:
     """Round an edge between two anchors: it is no sharper than the anchors are."""
+    if value is None:
+        return None
     return float(f"{value:.2g}") if abs(value) < 100 else round(value)

@@ -45,7 +45,7 @@ SHORT = 50
 """Longer texts are shown from where they part [characters]."""
 
 _SKIP = re.compile(r"recompute\.(program|rows)|tables_version|(?:document\.sections|photos)\[.*\.problem")
-"""What says nothing of the figures, or is told apart: the release, the rows of the tables, where pictures lay."""
+"""Keys that say nothing of the figures, or are told apart: the release, the rows of the tables, places of pictures."""
 
 
 def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Problem]:
@@ -72,7 +72,7 @@ def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Prob
 
 
 class _Asked:
-    """What a report says it was computed from, each value checked as it is taken."""
+    """The basis of a report's figures, each value checked as it is taken."""
 
     def __init__(self, report: Mapping[str, Any], file: str) -> None:
         self.report, self.file = report, file
@@ -95,16 +95,16 @@ class _Asked:
         return ReportKind(found)
 
     def whole(self, key: str, ends: tuple[int, int]) -> int:
-        found = self.report.get(key)
-        if not isinstance(found, int) or isinstance(found, bool) or not ends[0] <= found <= ends[1]:
-            raise self.no(key, found, f"a whole number from {ends[0]} to {ends[1]}")
-        return found
+        result = self.report.get(key)
+        if not isinstance(result, int) or isinstance(result, bool) or not ends[0] <= result <= ends[1]:
+            raise self.no(key, result, f"a whole number from {ends[0]} to {ends[1]}")
+        return result
 
     def text(self, key: str) -> str:
-        found = self.inner.get(key)
-        if not isinstance(found, str) or not 0 < len(found.strip()) <= LARGEST:
-            raise self.no(f"recompute.{key}", found, "the text of a case file")
-        return found
+        result = self.inner.get(key)
+        if not isinstance(result, str) or not 0 < len(result.strip()) <= LARGEST:
+            raise self.no(f"recompute.{key}", result, "the text of a case file")
+        return result
 
     def case(self, key: str, tables: Tables) -> tuple[str, Case]:
         text = self.text(key)

@@ -1,4 +1,4 @@
-"""What a finished report freezes by hash, and what it says of its trail and of the report before it."""
+"""Facts that a finished report freezes by hash: its case, its trail and the report before it."""
 
 from __future__ import annotations
 
@@ -56,14 +56,14 @@ def standing(path: Path, case_digest: str, *, earlier: str = "") -> Standing:
     alike = [one for one in trail.records if one.act == "report" and ("before" in one.more) == bool(earlier)]
     states = (case_digest, earlier)
     before = [one for one in alike if (one.more.get("file"), one.more.get("before", "")) != states]
-    found = Standing() if head is None else Standing(line=head.line, hash=head.hash)
+    result = Standing() if head is None else Standing(line=head.line, hash=head.hash)
     if not before:
-        return found
+        return result
     try:
         day = date.fromisoformat(before[-1].at[:10])
     except ValueError:
-        return found
-    return replace(found, day=day, sha256=str(before[-1].more.get("report", "")))
+        return result
+    return replace(result, day=day, sha256=str(before[-1].more.get("report", "")))
 
 
 def with_standing(path: Path, item: Appraisal | Compared) -> Appraisal | Compared:

@@ -1,4 +1,4 @@
-"""What a signature and a time stamp beside a document are: where they lie, what verifies them, what was found."""
+"""Signatures and time stamps beside a document: their files, the tools that verify them, the finding."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ SEALS = (SIGNATURE, STAMP)
 """Endings of a signature of OpenSSH and of a response of RFC 3161, behind the name of the document."""
 
 NAMESPACE = "file"
-"""What a signature has to be made for: ssh-keygen(1) names it for the signing of files."""
+"""Namespace of a signature: ssh-keygen(1) names it for the signing of files."""
 
 MAKE_SIGNATURE = f"ssh-keygen -Y sign -f KEY -n {NAMESPACE} DOCUMENT"
 ASK_FOR_STAMP = "openssl ts -query -data DOCUMENT -sha256 -cert -out DOCUMENT.tsq"
@@ -48,7 +48,7 @@ class Trusted:
 
 @dataclass(frozen=True, slots=True)
 class Seal:
-    """What was found of one signature or stamp."""
+    """Finding on one signature or stamp."""
 
     file: str
     words: str = ""

@@ -70,10 +70,10 @@ def _stamp(path: Path, seal: Path, trusted: Trusted) -> str:
 
 
 def _tool(name: str) -> str:
-    found = shutil.which(name)
-    if found is None:
+    result = shutil.which(name)
+    if result is None:
         raise InputError(f"no {name} on this machine", f"{name}, which verifies it")
-    return found
+    return result
 
 
 def _trusted(path: Path | None, what: str, option: str, key: str) -> Path:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What every candidate is valued with."""
+    """Terms that every candidate is valued with."""
 
     tables: Tables
     resale: str = "retail"

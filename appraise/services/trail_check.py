@@ -1,4 +1,4 @@
-"""Whether the trail beside a case holds, and whether the case is what it says."""
+"""The audit of a trail beside a case: its chain, and the case against its last state."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ NONE = "no trail beside it; a case without one is valid"
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What a trail was found to be."""
+    """Finding on a trail."""
 
     lines: int
     """0 without a trail."""
@@ -45,7 +45,7 @@ class Checked:
 
     @property
     def words(self) -> str:
-        """What there is to say, in one line."""
+        """The finding in one line."""
         if self.broken:
             return f"a trail of {self.lines} lines whose chain is broken"
         if not self.lines:

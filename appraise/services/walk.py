@@ -62,8 +62,8 @@ def overruling(case: Case, component: str) -> Grade | None:
 
 def readings_of(case: Case, check: str) -> list[Reading]:
     """Return the readings of one check, by note."""
-    found = [reading for reading in case.readings if reading.check == check]
-    return sorted(found, key=lambda reading: (reading.note or 0, reading.place))
+    result = [reading for reading in case.readings if reading.check == check]
+    return sorted(result, key=lambda reading: (reading.note or 0, reading.place))
 
 
 def answered(case: Case) -> set[str]:
@@ -78,11 +78,11 @@ def progress(case: Case, tables: Tables) -> dict[str, Progress]:
     """
     done = answered(case) | set(following(case, tables))
     left_out = {left.check for left in case.left_out} - done
-    found = {}
+    result = {}
     for station in STATIONS:
         keys = [check.key for check in checks_of(tables, case.identity.kind, station) if check.key not in left_out]
-        found[station] = Progress(sum(key in done for key in keys), len(keys))
-    return found
+        result[station] = Progress(sum(key in done for key in keys), len(keys))
+    return result
 
 
 def first_open(case: Case, tables: Tables, station: str) -> str | None:
@@ -106,17 +106,17 @@ class FormRow:
     """Unique in the form: the check's key, or `component.` and the component's for a heading."""
     component: str
     check: Check | None
-    """None for a heading."""
+    """Absent for a heading."""
     label: str
     answer: str = ""
-    """What was found, in a few words."""
+    """The finding, in a few words."""
     grade: float | None = None
     given: bool = False
     """The assessor gave the grade; else it follows from a reading."""
     expected: bool = False
     """For a heading: nobody has looked, the grade is what its age lets expect."""
     was: str = ""
-    """What was found before a move, in a few words; empty where nobody looked then, or no state is remembered."""
+    """The finding before a move, in a few words; empty where nobody inspected, or no state is remembered."""
     was_grade: float | None = None
     worse: bool = False
     """Its grade has risen since by the step that counts."""

@@ -1,4 +1,4 @@
-"""What no single key of a claim can show: days against days, keys against keys, words left out.
+"""Rules across the keys of a claim: days against days, keys against keys, words left out.
 
 What a form lets somebody leave unfinished is told and refuses no file: it can be opened again and finished.
 """

@@ -1,4 +1,4 @@
-"""What no single key can show: names against the tables, amounts against amounts; days by `model/chronology`."""
+"""Rules across keys: names against the tables, amounts against amounts; days by `model/chronology`."""
 
 from __future__ import annotations
 

@@ -29,7 +29,7 @@ _ALWAYS = frozenset({"basis", "currency"})
 """Written although they are the default: what the figures mean must not depend on who reads them."""
 
 _FIRST = frozenset({"check", "component"})
-"""What an entry is of stands before what is said of it."""
+"""The subject of an entry stands before its values."""
 
 _WIDTH = 100
 

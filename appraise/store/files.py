@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _NOT_OFFERED = frozenset(
     {errno.EINVAL, errno.ENOTSUP, errno.ENOSYS, errno.EACCES, errno.EPERM, errno.EBADF, errno.EISDIR}
 )
-"""What a system answers that cannot synchronise a folder, or does not let us."""
+"""Errors of a system that cannot synchronise a folder, or does not let us."""
 
 _LONGEST_NAME = 255
 """Of one name in a path [bytes], on every usual file system."""

@@ -70,7 +70,7 @@ def did_you_mean(name: str, options: Iterable[str]) -> str:
 
 @dataclass(slots=True)
 class Diagnostics:
-    """What has been found wrong with one file so far."""
+    """The problems found in one file so far."""
 
     file: str
     text: str = ""

@@ -84,7 +84,7 @@ class Lock:
     def __init__(self, case_file: Path, holder: Holder) -> None:
         target = case_file.resolve()
         self.path = beside(target.parent / HIDDEN / target.name, ".lock")
-        """Where it lies."""
+        """Path of the lock."""
         self.holder = holder
         """Whose it is once taken."""
         self._taken = False

@@ -38,7 +38,7 @@ SCHEMA = 1
 
 _WHAT = "settings file"
 _MARK = "\ufeff"
-"""What some editors put before a text in UTF-8."""
+"""Mark that some editors put before a text in UTF-8."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class OwnSettings:
-    """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
+    """The file's settings, with defaults for the rest; each field of a section is one setting."""
 
     walk: WalkSettings = field(default_factory=WalkSettings, metadata={"heading": "During the inspection"})
     new_case: NewCaseSettings = field(

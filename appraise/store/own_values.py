@@ -1,4 +1,4 @@
-"""What settings take that are more than a text: as the file has them, as a person types them, as they are kept."""
+"""Settings that are more than a text: as the file has them, as a person types them, as they are kept."""
 
 from __future__ import annotations
 

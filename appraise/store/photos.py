@@ -33,11 +33,11 @@ class Found:
     """A photo looked for: where it lies, or what is wrong with it."""
 
     path: FilePath | None = None
-    """Where it lies, once it is found, read, and the one that was taken."""
+    """Its path, once it is found and read, and the path that was taken."""
     sha256: str = ""
     """The digest of what was read there."""
     fault: str = ""
-    """What was found instead."""
+    """The finding in place of the photo."""
     expected: str = ""
     mend: str = ""
     of_digest: bool = False
@@ -138,24 +138,24 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
 
 
 HASH_COMMAND = "appraise photos CASE --hash"
-"""What gives photos without a digest theirs."""
+"""The advice that gives photos without a digest theirs."""
 
 
 def _places(text: str) -> dict[str, tuple[Path, Path]]:
     """Return where a case file names each photo, and where its digest stands: keys, items counted from 0."""
     try:
         document = tomli.loads(text)
-        found: dict[str, tuple[Path, Path]] = {}
+        result: dict[str, tuple[Path, Path]] = {}
         for at, row in enumerate(document.get("photos", ())):
-            found.setdefault(row["file"], (("photos", at, "file"), ("photos", at, "sha256")))
+            result.setdefault(row["file"], (("photos", at, "file"), ("photos", at, "sha256")))
         for at, row in enumerate(document.get("remarks", ())):
             if "photo" in row:
-                found.setdefault(row["photo"], (("remarks", at, "photo"), ("remarks", at, "sha256")))
+                result.setdefault(row["photo"], (("remarks", at, "photo"), ("remarks", at, "sha256")))
             for file in row.get("photos", ()):
-                found.setdefault(file, (("remarks", at, "photos"), ("remarks", at, "photos")))
+                result.setdefault(file, (("remarks", at, "photos"), ("remarks", at, "photos")))
     except (ValueError, LookupError, TypeError, AttributeError):
         return {}  # it has been written anew since it was read
-    return found
+    return result
 
 
 def sha256_of(path: FilePath) -> str:

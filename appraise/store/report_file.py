@@ -37,7 +37,7 @@ def read_report(path: Path) -> dict[str, Any]:
     file = sanitize_line(str(path))
     content = _content(path, file)
     try:
-        found = json.loads(content.decode("utf-8-sig"), object_pairs_hook=_once, parse_constant=_no_number)
+        result = json.loads(content.decode("utf-8-sig"), object_pairs_hook=_once, parse_constant=_no_number)
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         raise _no(file, f"byte 0x{content[error.start]:02X}, which is not UTF-8", EXPECTED, line) from None
@@ -51,9 +51,9 @@ def read_report(path: Path) -> dict[str, Any]:
     except ValueError:
         # Python refuses to convert numbers of thousands of digits, and does not say where.
         raise _no(file, "a number of too many digits", EXPECTED) from None
-    if not isinstance(found, dict):
+    if not isinstance(result, dict):
         raise _no(file, "JSON that is no object", EXPECTED)
-    return found
+    return result
 
 
 def _content(path: Path, file: str) -> bytes:
@@ -75,12 +75,12 @@ def _no(file: str, found: str, expected: str, line: int | None = None, mend: str
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """Refuse what two readers could read in two ways."""
-    found: dict[str, Any] = {}
+    result: dict[str, Any] = {}
     for key, value in pairs:
-        if key in found:
+        if key in result:
             raise _Refused(f'the key "{key[:60]}" twice in one object')
-        found[key] = value
-    return found
+        result[key] = value
+    return result
 
 
 def _no_number(name: str) -> NoReturn:

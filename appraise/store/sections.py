@@ -149,7 +149,7 @@ class Table:
     """A table of a file, or an item of an array of tables."""
 
     record: type
-    """What is made of it."""
+    """Maker of its value."""
     keys: Mapping[str, Declared]
     needed: tuple[str, ...]
     """Those that a file must state."""

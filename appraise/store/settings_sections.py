@@ -1,4 +1,4 @@
-"""What can be set: the sections of the settings file, each with its fields, their defaults and what they take."""
+"""The settings: the sections of the file, each with its fields, their defaults and the values they take."""
 
 from __future__ import annotations
 
@@ -45,12 +45,12 @@ _T = TypeVar("_T", bool, str)
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What is said of a setting beside its default, and what it takes."""
+    """Help of a setting, and the values it takes."""
 
     label: str
     help: str
     choices: tuple[tuple[str, str], ...] = ()
-    """What may be chosen, with the words for it; none: yes or no, or a text."""
+    """Its choices, with the words for them; none: yes or no, or a text."""
     most: int = 200
     """Characters of a text."""
     spelt: Callable[[str], str] | None = None
@@ -100,7 +100,7 @@ class WalkSettings:
 
 @dataclass(frozen=True, slots=True)
 class NewCaseSettings:
-    """What a new case begins with; what is empty stays as a case has it where nothing is said."""
+    """Defaults of a new case; an empty one stays as a case has it where nothing is said."""
 
     assessor: str = _setting("", About("Assessor", "Who inspects, as reports name you; with title and address."))
     equipment: str = _setting(
@@ -127,7 +127,7 @@ class NewCaseSettings:
 
 @dataclass(frozen=True, slots=True)
 class SalesSettings:
-    """Where own sales are kept."""
+    """The file of own sales."""
 
     book: str = _setting(
         "", About("Book of sales", "File of your sales book; empty: sales.sqlite3 beside the settings file.")

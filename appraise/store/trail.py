@@ -27,10 +27,10 @@ LARGEST = 256 * 1024 * 1024
 """Size of a trail that is still read [bytes]; a day's work is some 100,000."""
 
 TRAIL = ".trail.jsonl"
-"""What the name of a trail ends in."""
+"""Ending of a trail's name."""
 
 START = "0" * 64
-"""What the first line has for the line before it."""
+"""Digest before the first line."""
 
 _HASH = b',"hash":"'
 
@@ -53,10 +53,10 @@ class Change:
     path: tuple[str | int, ...]
     """Where; places in lists counted from 0, as they were when the change was made."""
     old: Any
-    """What stood there, as plain JSON."""
+    """The earlier value, as plain JSON."""
     new: Any
     of: str = ""
-    """What the record is about: the key of its check, its component, its label."""
+    """The record's subject: the key of its check, its component, its label."""
 
     def plain(self) -> dict[str, Any]:
         """Return it as the trail has it."""
@@ -112,7 +112,7 @@ class Trail:
     whole: int = 0
     """Bytes up to the end of the last whole line."""
     torn: bytes = b""
-    """What stands behind it: a line that was cut off while it was written."""
+    """The torn end: a line that was cut off while it was written."""
 
     @property
     def head(self) -> str:
@@ -187,13 +187,13 @@ def problems_of(path: Path, trail: Trail) -> list[Problem]:
     """Return what is wrong with a trail, a problem for each line at which the chain breaks."""
     file = sanitize_line(str(path))
     mend = "the lines up to here hold; compare with a copy, or with the hash a report names"
-    found = [Problem(file, one.line, one.key, one.found, one.expected, mend) for one in trail.breaks]
+    result = [Problem(file, one.line, one.key, one.found, one.expected, mend) for one in trail.breaks]
     if trail.torn:
         line = (trail.records[-1].line if trail.records else 0) + 1
         words = f"a line of {len(trail.torn)} bytes that was cut off"
         mend = "a crash leaves such a line, never acknowledged; opening the case drops it and says so"
-        found.append(Problem(file, line, "", words, "a whole line", mend, grave=False))
-    return found
+        result.append(Problem(file, line, "", words, "a whole line", mend, grave=False))
+    return result
 
 
 def _plain(raw: bytes) -> dict[str, Any] | None:

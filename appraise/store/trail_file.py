@@ -69,13 +69,13 @@ class TrailFile:
 
     def __init__(self, case_file: Path) -> None:
         self.path = trail_path(case_file)
-        """Where it lies."""
+        """Path of the trail."""
         self._case_file = case_file.resolve()
         self._folder = identity(self.path.parent)
         self.records: list[Record] = []
         """Every record known to be in the file."""
         self.torn = b""
-        """What a crash left of a line, until it is dropped."""
+        """The part of a line that a crash left, until it is dropped."""
         self._head = parse_trail(b"").head
         self._size = 0
         self._exists = False

@@ -1,4 +1,4 @@
-"""What a line of a trail may hold, key by key: a record of another shape was written by something else."""
+"""The keys of a trail's line and their types: a record of another shape was written by something else."""
 
 from __future__ import annotations
 
@@ -49,10 +49,10 @@ def misformed(plain: Mapping[str, Any]) -> Iterator[Wrong]:
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) < len(pairs):
+    result = dict(pairs)
+    if len(result) < len(pairs):
         raise TwiceNamed
-    return found
+    return result
 
 
 def _no_constant(name: str) -> float:

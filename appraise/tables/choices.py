@@ -1,4 +1,4 @@
-"""What a field of the case may be chosen from: rows of the tables, each by its key with what a person reads."""
+"""Choices of a field of the case: rows of the tables, each by its key with its name for a person."""
 
 from __future__ import annotations
 

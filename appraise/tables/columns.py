@@ -42,6 +42,8 @@ class Column:
     required: bool
     field: str
     """Field of the row."""
+    of: str | tuple[str, ...] = ""
+    """Table whose keys it names, or the words that it may hold; empty: neither."""
 
 
 def cell(
@@ -51,6 +53,7 @@ def cell(
     factory: Callable[[], object] | None = None,
     required: bool = False,
     column: str = "",
+    of: str | tuple[str, ...] = "",
 ) -> Any:  # noqa: ANN401 - the field's own type, which its row states
     """Declare a field of a row that is read from a column of its table.
 
@@ -60,9 +63,10 @@ def cell(
         factory: Makes the default, where it can be changed.
         required: Rows of the table must have it all the same.
         column: Its name where it is not the field's.
+        of: Table whose keys it names, or the words that it may hold.
     """
-    told = {"read": read, "required": required, "column": column}
-    return field(default=default, metadata=told) if factory is None else field(default_factory=factory, metadata=told)
+    about = {"read": read, "required": required, "column": column, "of": of}
+    return field(default=default, metadata=about) if factory is None else field(default_factory=factory, metadata=about)
 
 
 def shown(value: object) -> str:

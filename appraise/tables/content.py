@@ -1,4 +1,4 @@
-"""What a file that somebody named holds: never waited for, never more than asked, and the file that was looked at.
+"""The content of a file that somebody named: never waited for, never more than asked, and the file that was seen.
 
 Every file that the program did not write itself is opened here. A pipe or a device would keep a reader waiting, or
 feed it without end; looking at a name before opening it says nothing, for the name may lead elsewhere by then.

@@ -21,12 +21,12 @@ def row_digests(tables: Tables) -> dict[str, str]:
     Args:
         tables: All tables, the user's rows laid over ours; whose a row is does not enter its digest.
     """
-    found = {}
+    result = {}
     for table in fields(tables):
         rows = getattr(tables, table.name)
         if isinstance(rows, Mapping):
-            found.update({f"{table.name}/{key}": _digest(row) for key, row in rows.items()})
-    return found
+            result.update({f"{table.name}/{key}": _digest(row) for key, row in rows.items()})
+    return result
 
 
 def _digest(row: Row | Source) -> str:

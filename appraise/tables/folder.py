@@ -1,4 +1,4 @@
-"""Where the data that travels with the program is found, and where results are kept."""
+"""Folders of the data that travels with the program, and of kept results."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ def _table(name: str, row: type[Row | Source], *files: str) -> Layout:
         if "read" in own.metadata:
             required = own.metadata["required"] or (own.default is MISSING and own.default_factory is MISSING)
             column = own.metadata["column"] or own.name
-            columns[column] = Column(own.metadata["read"], required, own.name)
+            columns[column] = Column(own.metadata["read"], required, own.name, own.metadata["of"])
     return Layout(name, row, columns, files or (f"{name}.toml",))
 
 

@@ -1,4 +1,4 @@
-"""Where each key of a TOML text stands: `tomli` gives the values but not their lines."""
+"""Line of each key of a TOML text: `tomli` gives the values but not their lines."""
 
 from __future__ import annotations
 

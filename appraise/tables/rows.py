@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from appraise.model.case import STATIONS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.tables import columns as read
 from appraise.tables.columns import cell
@@ -30,7 +31,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """What every row carries."""
+    """Columns that every row carries."""
 
     table: str
     key: str = cell(read.key)
@@ -98,10 +99,10 @@ class Component(Row):
     """A part that ages and is renewed."""
 
     label: str = cell(read.filled)
-    station: str = cell(read.filled)
+    station: str = cell(read.filled, of=STATIONS)
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
     label_grand: str = cell(read.text, "")
-    """What it is called in a grand; empty: the label does for both kinds."""
+    """Its name in a grand; empty: the label does for both kinds."""
     label_upright: str = cell(read.text, "")
     """The same in an upright."""
     share_grand: float = cell(read.share, 0.0)
@@ -141,7 +142,7 @@ class Check(Row):
     """One thing to look at or measure."""
 
     station: str
-    component: str = cell(read.filled)
+    component: str = cell(read.filled, of="components")
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
     label: str = cell(read.filled)
     kind: CheckKind = cell(read.choice(CheckKind))
@@ -154,9 +155,9 @@ class Check(Row):
     """Readings are taken note by note."""
     plausible: tuple[float, float] | None = cell(read.pair, None)
     """Readings outside are refused."""
-    half_difference: tuple[str, ...] = cell(read.names, ())
+    half_difference: tuple[str, ...] = cell(read.names, (), of="checks")
     """Two checks made note by note: where it has no readings of its own, they follow as half their difference."""
-    half_sum: tuple[str, ...] = cell(read.names, ())
+    half_sum: tuple[str, ...] = cell(read.names, (), of="checks")
     """The same as half their sum."""
     grade_yes: float = cell(read.grade, 1.0)
     grade_no: float = cell(read.grade, 1.0)
@@ -178,7 +179,7 @@ class Check(Row):
     """Belongs to the round that comes first: what it finds can end the matter alone."""
     days: bool = cell(read.flag, False)
     """Takes a day or more: never proposed for a visit."""
-    judged_with: tuple[str, ...] = cell(read.names, ())
+    judged_with: tuple[str, ...] = cell(read.names, (), of="checks")
     """Checks of the same component that it is never judged without: it counts for no more than `ahead` grades worse
     than the worst of them."""
     ahead: float = cell(read.between(0.0, 4.0), 0.0)
@@ -186,14 +187,14 @@ class Check(Row):
     itself, the more."""
     no_cure: str = cell(read.text, "")
     """Why no job is made for what it finds; empty where one is."""
-    put_right_by: str = cell(read.text, "")
+    put_right_by: str = cell(read.text, "", of="remedies")
     """Remedy that puts the check right and mends no part, as a tuning does; empty: the part wants mending."""
     each: bool = cell(read.flag, False)
     """Counts pieces that are broken or missing: one is fixed now, however little it says of the component."""
-    first_job: str = cell(read.text, "")
+    first_job: str = cell(read.text, "", of="remedies")
     """Remedy that comes before any cure of what it finds, as the treatment before new felt; empty: none."""
     disputed: str = cell(read.text, "")
-    """Where practitioners disagree, both views."""
+    """Both views, where practitioners disagree."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,9 +204,9 @@ class Caution(Row):
     text: str = cell(read.filled)
     short: str = cell(read.text, "")
     """The same in one short sentence, for a page without room."""
-    checks: tuple[str, ...] = cell(read.names, ())
-    components: tuple[str, ...] = cell(read.names, ())
-    stations: tuple[str, ...] = cell(read.names, ())
+    checks: tuple[str, ...] = cell(read.names, (), of="checks")
+    components: tuple[str, ...] = cell(read.names, (), of="components")
+    stations: tuple[str, ...] = cell(read.names, (), of=STATIONS)
     kinds: tuple[Kind, ...] = cell(read.kinds, ())
     """Empty: both."""
     materials: tuple[str, ...] = cell(read.names, ())

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 class Life(Row):
     """Service life of a component."""
 
-    component: str = cell(read.filled)
+    component: str = cell(read.filled, of="components")
     variant: str = cell(read.text, "")
     """Material this row is for (identity.finish, identity.key_covering); empty: any other."""
     low: float = cell(read.LIFE)
@@ -46,12 +46,12 @@ class Law(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Climate(Row):
-    """Where an instrument stood, as multipliers on service life."""
+    """Rooms of an instrument, as multipliers on service life."""
 
     label: str = cell(read.filled)
     default: float = cell(read.between(0.05, 20.0))
     """Multiplier for components not named [–]."""
-    factors: Mapping[str, float] = cell(read.factors, factory=dict)
+    factors: Mapping[str, float] = cell(read.factors, factory=dict, of="components")
     """Component → multiplier [–]."""
 
 
@@ -69,7 +69,7 @@ class DatingClue(Row):
     """A look that speaks of the years since a renewal."""
 
     label: str = cell(read.filled)
-    components: tuple[str, ...] = cell(read.names)
+    components: tuple[str, ...] = cell(read.names, of="components")
     low: float = cell(read.between(0.0, 1000.0))
     """Fewest years [years]."""
     high: float = cell(read.between(0.01, 1000.0))

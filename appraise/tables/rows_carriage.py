@@ -13,16 +13,22 @@ if TYPE_CHECKING:
     from appraise.model.case import Kind
 
 
+TOPICS = ("scope", "limit", "notice", "suit", "measure")
+
+STAGES = ("before", "arrival", "later")
+"""When a step of a move is done, in order."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CarriageRule(Row):
     """One rule of a convention, a law or a tariff; information only, the current edition and the policy decide."""
 
     regime: str = cell(read.filled)
     """The convention, law or tariff, as people call it."""
-    topic: str = cell(read.filled)
+    topic: str = cell(read.filled, of=TOPICS)
     """scope | limit | notice | suit | measure."""
     text: str = cell(read.filled)
-    """What it says, in our words."""
+    """Its rule, in our words."""
     unit: str = cell(read.text, "")
     """ISO 4217 code, or SDR for special drawing rights, of the amounts below."""
     per_kg: float | None = cell(read.above_zero, None)
@@ -53,10 +59,10 @@ class DamageSign(Row):
 
     label: str = cell(read.filled)
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
-    places: tuple[str, ...] = cell(read.names)
+    places: tuple[str, ...] = cell(read.names, of="components")
     """Components it is looked for at."""
     typical: str = cell(read.filled)
-    """What a move does there."""
+    """Its effect in a move."""
     fresh: str = cell(read.filled)
     old: str = cell(read.filled)
 
@@ -65,6 +71,6 @@ class DamageSign(Row):
 class MoveStep(Row):
     """Something done before a move or after it, so that a claim can rest on it."""
 
-    when: str = cell(read.filled)
+    when: str = cell(read.filled, of=STAGES)
     """before | arrival | later."""
     text: str = cell(read.filled)

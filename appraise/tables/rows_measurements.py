@@ -24,11 +24,15 @@ class Sense(StrEnum):
     MOST = "most"
 
 
+VERDICTS = ("steady", "seasonal", "drifting_flat", "drifting_sharp", "not_enough")
+"""Verdicts of a pitch log."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoteNorm(Row):
-    """What a check is expected to read, note by note."""
+    """Reading that a check is expected to give, note by note."""
 
-    check: str = cell(read.filled)
+    check: str = cell(read.filled, of="checks")
     """The check whose readings it speaks of, in that check's unit."""
     sense: Sense = cell(read.choice(Sense))
     points: tuple[tuple[float, float], ...] = cell(read.points)
@@ -44,10 +48,10 @@ class RegulationTarget(Row):
     """One adjustment of a regulation sheet; its tolerance is a check's, or its own where no check measures it."""
 
     label: str = cell(read.filled)
-    sheet: str = cell(read.filled)
+    sheet: str = cell(read.filled, of=("action", "dampers"))
     """action | dampers."""
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
-    check: str = cell(read.text, "")
+    check: str = cell(read.text, "", of="checks")
     unit: str = cell(read.text, "")
     anchors: tuple[tuple[float, float], ...] = cell(read.points, ())
     """(value, grade) points where there is no check."""
@@ -57,7 +61,7 @@ class RegulationTarget(Row):
     """Time to put one note right [min]."""
     setup_hours: float = cell(read.not_negative)
     """Time before the first note [h]."""
-    disturbs: tuple[str, ...] = cell(read.names, ())
+    disturbs: tuple[str, ...] = cell(read.names, (), of="regulation_targets")
     """Adjustments to be gone through again on the same notes."""
 
 
@@ -65,7 +69,7 @@ class RegulationTarget(Row):
 class DamperReach(Row):
     """How far up damper felts commonly go."""
 
-    felt: str = cell(read.filled)
+    felt: str = cell(read.filled, of=("wedge", "any"))
     """wedge | any."""
     label: str = cell(read.filled)
     note_low: float = cell(read.between(1.0, 88.0))
@@ -112,7 +116,7 @@ class WireStrength(Row):
     """One tensile strength that a percentage can be taken of."""
 
     label: str = cell(read.filled)
-    method: str = cell(read.filled)
+    method: str = cell(read.filled, of=("grid_low", "grid_high", "fit"))
     """grid_low | grid_high (the table wire_grid) | fit (a_mpa / d^exponent)."""
     a_mpa: float | None = cell(read.above_zero, None)
     """Fit: A [MPa·mm^m]."""
@@ -126,7 +130,7 @@ class WireStrength(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WireMaterial(Row):
-    """What a string or its winding is made of."""
+    """Material of a string or its winding."""
 
     label: str = cell(read.filled)
     density: float = cell(read.above_zero)
@@ -141,14 +145,14 @@ class TensionCeiling(Row):
 
     label: str = cell(read.filled)
     usual_pct: float = cell(read.between(0.0, 100.0))
-    """What the view calls safe [% of tensile strength]."""
+    """Share that the view calls safe [% of tensile strength]."""
     ceiling_pct: float = cell(read.between(0.0, 100.0))
-    """What it calls the ceiling [% of tensile strength]."""
+    """Share that it calls the ceiling [% of tensile strength]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PitchRaise(Row):
-    """What is done when the pitch is so far off."""
+    """Action by how far the pitch is off."""
 
     above_cents: float = cell(read.not_negative)
     """More than this [cents]."""
@@ -195,7 +199,7 @@ class SettlingTime(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingRange(Row):
-    """What a reading can be, and what it usually is."""
+    """Range that a reading can have, and its usual one."""
 
     label: str = cell(read.filled)
     unit: str = cell(read.filled)
@@ -213,14 +217,14 @@ DRIED_OUT = "dried_out"
 
 
 class ClueRole(StrEnum):
-    """What a clue to drying speaks of."""
+    """Explanation that a clue to drying speaks of."""
 
     DAMAGE = "damage"
-    """What drying does to wood and glue."""
+    """Effect of drying on wood and glue."""
     HISTORY = "history"
     """That the air was dry for long: the cause, not the damage."""
     CONTEXT = "context"
-    """What makes dry air likely."""
+    """Condition that makes dry air likely."""
     DAMP = "damp"
     """The opposite: signs of damp."""
 
@@ -233,9 +237,9 @@ class DryingStory(Row):
     odds: float = cell(read.between(1e-06, 1000000.0))
     """Before any clue, relative to the other stories [–]."""
     means: str = cell(read.filled)
-    """What it would mean for the owner."""
+    """Meaning for the owner."""
     advice: str = cell(read.filled)
-    """What to watch or do where it leads."""
+    """Advice where it leads."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,7 +248,7 @@ class DryingClue(Row):
 
     label: str = cell(read.filled)
     section: str = cell(read.filled)
-    """Where it is seen; clues of one section are not independent witnesses."""
+    """Section where it is seen; clues of one section are not independent witnesses."""
     role: ClueRole = cell(read.choice(ClueRole))
     strength: float = cell(read.between(1.0, 5.0))
     """1 weak to 5 strong, as practitioners weigh it."""
@@ -252,7 +256,7 @@ class DryingClue(Row):
     """How often it is seen in an instrument that has dried out [–]."""
     ratios: Mapping[str, float] = cell(read.factors, factory=dict, required=True)
     """Rival story → likelihood ratio of seeing the clue, dried out against that rival [–]."""
-    checks: tuple[str, ...] = cell(read.names, ())
+    checks: tuple[str, ...] = cell(read.names, (), of="checks")
     """Checks of the walk that tell of it."""
     from_grade: float | None = cell(read.grade, None)
     """Seen when one of the checks grades this or worse."""
@@ -260,9 +264,9 @@ class DryingClue(Row):
     """And its reading is not below this, in the check's unit."""
     below: float | None = cell(read.number, None)
     """And its reading is not above this, in the check's unit."""
-    climates: tuple[str, ...] = cell(read.names, ())
+    climates: tuple[str, ...] = cell(read.names, (), of="climates")
     """Seen where the case states one of these climates."""
-    verdict: str = cell(read.text, "")
+    verdict: str = cell(read.text, "", of=VERDICTS)
     """Seen when the pitch log comes to this verdict."""
     other: str = cell(read.text, "")
     """Other explanations, in words."""

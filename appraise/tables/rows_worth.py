@@ -27,15 +27,15 @@ class Remedy(Row):
     parts_low: float = cell(read.between(0.0, 1000.0), 0.0)
     """Parts as a fraction of the labour cost [–]."""
     parts_high: float = cell(read.between(0.0, 1000.0), 0.0)
-    improves: Mapping[str, float] = cell(read.factors, factory=dict)
+    improves: Mapping[str, float] = cell(read.factors, factory=dict, of="components")
     """Component → grade it is left at; empty for a mere step."""
     resets: bool = cell(read.flag, False)
     """True when the age in service of what it improves starts again."""
     up_to: float = cell(read.grade, 5.0)
     """The worst grade it can cure; a component in worse state it leaves as it is."""
-    requires: tuple[str, ...] = cell(read.names, ())
+    requires: tuple[str, ...] = cell(read.names, (), of="remedies")
     """Remedies that must be done with it, paid once however many need them."""
-    causes: tuple[str, ...] = cell(read.names, ())
+    causes: tuple[str, ...] = cell(read.names, (), of="checks")
     """Checks whose finding it answers; empty: whatever is the matter with what it improves. A job that names causes
     leaves what other checks found as it is."""
     per: str = cell(read.text, "")
@@ -51,9 +51,9 @@ class Remedy(Row):
     safety: bool = cell(read.flag, False)
     """Somebody can get hurt until it is done: it comes first of what is needed now."""
     benefit: float = cell(read.between(0.0, 1000.0), 0.0)
-    """What the player gains by it, against other jobs [–]; orders what does not pay for itself."""
+    """The player's gain by it, against other jobs [–]; orders what does not pay for itself."""
     if_left: str = cell(read.text, "")
-    """What happens if it is left undone, as a sentence."""
+    """Consequence of leaving it undone, as a sentence."""
     stage: float = cell(read.not_negative, 50.0)
     """Its turn in the workshop, lower first: a plate comes out before what needs that, an action is regulated after."""
 
@@ -64,7 +64,7 @@ class Basis(Row):
 
     label: str = cell(read.filled)
     definition: str = cell(read.filled)
-    method: str = cell(read.filled)
+    method: str = cell(read.filled, of=("replacement", "depreciated", "market", "residual"))
     """replacement (new for old) | depreciated (like for like, of the market factor obsolescence alone) | market (a
     channel's share of the retail price) | residual (resale less work, carriage, holding and margin)."""
     low: float = cell(read.FACTOR, 1.0)
@@ -86,7 +86,7 @@ class Basis(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceNew(Row):
-    """What a like instrument costs new."""
+    """Price of a like instrument, new."""
 
     label: str = cell(read.filled)
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
@@ -106,9 +106,9 @@ class PriceNew(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarketFactor(Row):
-    """What a class of instrument fetches at retail against its depreciated cost."""
+    """Retail price of a class of instrument against its depreciated cost."""
 
-    factor: str = cell(read.filled)
+    factor: str = cell(read.filled, of=("base", "tier", "size", "finish", "records", "design", "fitted"))
     """base | tier | size | finish | records."""
     kinds: tuple[Kind, ...] = cell(read.some_kinds)
     label: str = cell(read.filled)

@@ -25,7 +25,7 @@ class Sheet:
     name: str
     rows: dict[str, Row | Source] = field(default_factory=dict)
     raw: dict[str, RawRow] = field(default_factory=dict)
-    """Where each row came from, by the same keys."""
+    """Line of each row, by the same keys."""
     files: dict[str, str] = field(default_factory=dict)
     """Name of the file, relative to its folder, by the same keys."""
     yours: set[str] = field(default_factory=set)
@@ -57,6 +57,12 @@ class Book:
         for name in names:
             if name not in known:
                 self.wrong(row, column, shown(name), what, nearest(name, known))
+
+    def below(self, row: Row, low: str, high: str) -> None:
+        """Note a number that is not less than another of its row, where the row has both."""
+        least, most = getattr(row, low), getattr(row, high)
+        if least is not None and most is not None and least >= most:
+            self.wrong(row, low, f"{least:g}", f"less than {high}, {most:g}")
 
     def one_of(self, row: Row, column: str, name: str, known: Collection[str]) -> None:
         """Note a name that is none of a few; all of them are told."""

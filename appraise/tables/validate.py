@@ -5,13 +5,14 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from appraise.model.case import STATIONS, Kind
+from appraise.model.case import Kind
 from appraise.model.currency import DIGITS
 from appraise.tables import rows, rows_ageing, rows_worth
 from appraise.tables.columns import shown
+from appraise.tables.layout import LAYOUTS
 from appraise.tables.rows import Row, Source, Standing
 from appraise.tables.sheet import Book, Sheet
-from appraise.tables.validate_carriage import carriage_rules, move_rules
+from appraise.tables.validate_carriage import carriage_rules
 from appraise.tables.validate_checks import check_rules, job_rules
 from appraise.tables.validate_measurements import drying_rules, instrument_rules, wood_rules
 from appraise.tables.validate_settings import setting_rules
@@ -22,8 +23,39 @@ if TYPE_CHECKING:
 _SHARE_TOLERANCE = 1e-6
 LAWS = ("probable_life", "fixed_life", "straight_line", "ross", "declining_balance", "schedule")
 """Laws that the engine knows how to reckon with."""
-_METHODS = ("replacement", "depreciated", "market", "residual")
-_FACTORS = ("base", "tier", "size", "finish", "records", "design", "fitted")
+_THREE = ("low", "typical", "high")
+_RISING: dict[str, tuple[tuple[str, ...], ...]] = {
+    "lives": (_THREE, ("heavy_low", "heavy_typical", "heavy_high")),
+    "remedies": (("hours_low", "hours_typical", "hours_high"), ("parts_low", "parts_high")),
+    "bases": (_THREE,),
+    "market_factors": (_THREE,),
+    "prices_new": (_THREE,),
+    "damper_reach": (("note_low", "note_high"),),
+    "woods": (("radial", "tangential"),),
+    "settling_times": (("days_low", "days_high"),),
+    "tension_ceilings": (("usual_pct", "ceiling_pct"),),
+    "overpulls": (("usual_cents", "most_cents"),),
+    "reading_ranges": (("low", "usual_low", "usual_high", "high"),),
+    "wire_grid": (("low_ksi", "high_ksi"),),
+    "pitch_raises": (("passes_low", "passes_high"),),
+}
+"""Columns of each table whose numbers rise or stay."""
+_BELOW = {
+    "market_factors": ("above_cm", "below_cm"),
+    "prices_new": ("above_cm", "below_cm"),
+    "dating_clues": ("low", "high"),
+    "climate_limits": ("rh_low", "rh_high"),
+    "pitch_raises": ("above_cents", "up_to_cents"),
+}
+"""Columns of which the first is less than the second, where a row has both."""
+_KEY_OF = {
+    "components": "the key of a component",
+    "checks": "the key of a check",
+    "remedies": "the key of a remedy",
+    "climates": "the key of a climate",
+    "regulation_targets": "the key of an adjustment",
+}
+"""What is expected of a column that names rows of another table."""
 _CLASSES = tuple(1 + step / 2 for step in range(9))
 
 
@@ -37,6 +69,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem], own: dict[str, S
     """
     book = Book(sheets, problems)
     _sources(book)
+    _declared(book)
     _components(book)
     _lives(book)
     check_rules(book)
@@ -44,7 +77,6 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem], own: dict[str, S
     _market(book)
     _laws(book)
     _circumstances(book)
-    _clues(book)
     drying_rules(book)
     _classes(book)
     _priors(book)
@@ -53,7 +85,25 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem], own: dict[str, S
     instrument_rules(book)
     wood_rules(book)
     carriage_rules(book)
-    move_rules(book)
+
+
+def _declared(book: Book) -> None:
+    """Check what columns declare: the table whose keys they name, or their words; and numbers that rise in a row."""
+    for layout in LAYOUTS[1:]:
+        rising, below = _RISING.get(layout.name, ()), _BELOW.get(layout.name)
+        linked = [(name, column) for name, column in layout.columns.items() if column.of]
+        for row in book.rows(layout.name, Row):
+            for name, column in linked:
+                value = getattr(row, column.field)
+                values = (value,) if isinstance(value, str) and value else value
+                if isinstance(column.of, str):
+                    book.known(row, name, values, book.sheets[column.of].rows, _KEY_OF[column.of])
+                else:
+                    book.known(row, name, values, column.of, "one of " + ", ".join(column.of))
+            for columns in rising:
+                book.rising(row, *columns)
+            if below is not None:
+                book.below(row, *below)
 
 
 def _sources(book: Book) -> None:
@@ -85,7 +135,6 @@ def _sources(book: Book) -> None:
 def _components(book: Book) -> None:
     components = book.rows("components", rows.Component)
     for row in components:
-        book.one_of(row, "station", row.station, STATIONS)
         for kind in Kind:
             column, share = f"share_{kind}", row.share(kind)
             if row.hazard and share > 0:
@@ -112,12 +161,8 @@ def _components(book: Book) -> None:
 
 
 def _lives(book: Book) -> None:
-    components = book.sheets["components"].rows
     taken: set[tuple[str, str]] = set()
     for row in book.rows("lives", rows_ageing.Life):
-        book.known(row, "component", (row.component,), components, "the key of a component")
-        book.rising(row, "low", "typical", "high")
-        book.rising(row, "heavy_low", "heavy_typical", "heavy_high")
         for low, high in (("low", "high"), ("heavy_low", "heavy_high")):
             least, most = getattr(row, low), getattr(row, high)
             if least > most * 0.95:
@@ -147,27 +192,17 @@ def _points(
 
 
 def _market(book: Book) -> None:
-    for basis in book.rows("bases", rows_worth.Basis):
-        book.one_of(basis, "method", basis.method, _METHODS)
-        book.rising(basis, "low", "typical", "high")
     factors = book.rows("market_factors", rows_worth.MarketFactor)
     for row in factors:
-        book.one_of(row, "factor", row.factor, _FACTORS)
-        book.rising(row, "low", "typical", "high")
         _points(book, row, "by_age", row.by_age, (0.0, 1000.0), "ages")
         sized = row.above_cm is not None or row.below_cm is not None
         if sized != (row.factor == "size"):
             book.wrong(row, "factor", shown(row.factor), "above_cm or below_cm in size classes, and only there")
-        if row.above_cm is not None and row.below_cm is not None and row.above_cm >= row.below_cm:
-            book.wrong(row, "above_cm", f"{row.above_cm:g}", f"less than below_cm, {row.below_cm:g}")
     tiers = tuple({row.key: None for row in factors if row.factor == "tier"})
     for price in book.rows("prices_new", rows_worth.PriceNew):
-        book.rising(price, "low", "typical", "high")
         book.one_of(price, "tier", price.tier, tiers)
         if price.currency not in DIGITS:
             book.wrong(price, "currency", shown(price.currency), "a currency of ISO 4217 in use, such as EUR")
-        if price.above_cm is not None and price.below_cm is not None and price.above_cm >= price.below_cm:
-            book.wrong(price, "above_cm", f"{price.above_cm:g}", f"less than below_cm, {price.below_cm:g}")
     for kind in Kind:
         base = [row for row in factors if row.factor == "base" and kind in row.kinds]
         if len(base) != 1 and factors:
@@ -188,19 +223,9 @@ def _laws(book: Book) -> None:
 
 
 def _circumstances(book: Book) -> None:
-    components = book.sheets["components"].rows
     for row in book.rows("climates", rows_ageing.Climate):
-        book.known(row, "factors", row.factors, components, "the key of a component")
         if any(not 0.05 <= factor <= 20 for factor in row.factors.values()):
             book.wrong(row, "factors", shown(dict(row.factors)), "factors above 0, from 0.05 to 20")
-
-
-def _clues(book: Book) -> None:
-    components = book.sheets["components"].rows
-    for row in book.rows("dating_clues", rows_ageing.DatingClue):
-        book.known(row, "components", row.components, components, "the key of a component")
-        if row.low >= row.high:
-            book.wrong(row, "low", f"{row.low:g}", f"less than high, {row.high:g}")
 
 
 def _classes(book: Book) -> None:
@@ -228,10 +253,6 @@ def _priors(book: Book) -> None:
 
 
 def _cautions(book: Book) -> None:
-    checks, components = book.sheets["checks"].rows, book.sheets["components"].rows
     materials = {row.variant for row in book.rows("lives", rows_ageing.Life) if row.variant}
     for row in book.rows("cautions", rows.Caution):
-        book.known(row, "checks", row.checks, checks, "the key of a check")
-        book.known(row, "components", row.components, components, "the key of a component")
-        book.known(row, "stations", row.stations, STATIONS, "one of " + ", ".join(STATIONS))
         book.known(row, "materials", row.materials, materials, "a material of the table lives")

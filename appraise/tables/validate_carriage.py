@@ -1,4 +1,4 @@
-"""What the tables of moves must keep to: topics, amounts with their currency, places that there are."""
+"""Rules of the tables of moves: topics, amounts with their currency, places that there are."""
 
 from __future__ import annotations
 
@@ -10,11 +10,6 @@ from appraise.tables.columns import shown
 if TYPE_CHECKING:
     from appraise.tables.sheet import Book
 
-TOPICS = ("scope", "limit", "notice", "suit", "measure")
-
-STAGES = ("before", "arrival", "later")
-"""When a step of a move is done, in order."""
-
 
 def carriage_rules(book: Book) -> None:
     """Check that every rule has a known topic, and that an amount has a currency and belongs to a limit.
@@ -23,7 +18,6 @@ def carriage_rules(book: Book) -> None:
         book: All tables; what is wrong is noted in it.
     """
     for rule in book.rows("carriage_rules", rows_carriage.CarriageRule):
-        book.one_of(rule, "topic", rule.topic, TOPICS)
         amounts = (rule.per_kg, rule.per_lb, rule.per_m3, rule.per_package)
         stated = any(amount is not None for amount in amounts)
         if stated and not rule.unit:
@@ -41,16 +35,3 @@ def carriage_rules(book: Book) -> None:
             number = getattr(rule, column)
             if number is not None and not number.is_integer():
                 book.wrong(rule, column, f"{number:g}", "a whole number")
-
-
-def move_rules(book: Book) -> None:
-    """Check that signs of damage are at components, and steps at a stage of a move.
-
-    Args:
-        book: All tables; what is wrong is noted in it.
-    """
-    components = book.sheets["components"].rows
-    for sign in book.rows("damage_signs", rows_carriage.DamageSign):
-        book.known(sign, "places", sign.places, components, "a component of the table components")
-    for step in book.rows("move_steps", rows_carriage.MoveStep):
-        book.one_of(step, "when", step.when, STAGES)

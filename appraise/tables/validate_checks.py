@@ -28,9 +28,7 @@ def check_rules(book: Book) -> None:
     """
     components = {row.key: row for row in book.rows("components", rows.Component)}
     checks = {row.key: row for row in book.rows("checks", rows.Check)}
-    remedies = {row.key: row for row in book.rows("remedies", rows_worth.Remedy)}
     for row in checks.values():
-        book.known(row, "component", (row.component,), components, "the key of a component")
         component = components.get(row.component)
         if component is not None:
             if component.station != row.station:
@@ -38,10 +36,6 @@ def check_rules(book: Book) -> None:
                 book.wrong(row, "component", found, f"a component of {row.station}, the station of this file")
             if not set(row.kinds) <= set(component.kinds):
                 book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
-        if row.put_right_by:
-            book.known(row, "put_right_by", (row.put_right_by,), remedies, "the key of a remedy")
-        if row.first_job:
-            book.known(row, "first_job", (row.first_job,), remedies, "the key of a remedy")
         if row.each and row.kind is not CheckKind.COUNT:
             book.wrong(row, "each", "true", "only a check that counts")
         _scale(book, row)
@@ -65,7 +59,6 @@ def _follows(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> N
         names = getattr(row, column)
         if not names:
             continue
-        book.known(row, column, names, checks, "the key of a check")
         if len(names) != 2:
             book.wrong(row, column, f"{len(names)} checks", "two")
         for other in (checks[name] for name in names if name in checks):
@@ -75,7 +68,6 @@ def _follows(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> N
 
 def _together(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> None:
     """Check the checks that one is judged together with."""
-    book.known(row, "judged_with", row.judged_with, checks, "the key of a check")
     for other in (checks[name] for name in row.judged_with if name in checks):
         if other.key == row.key or other.component != row.component or other.kind is CheckKind.RECORD:
             found, expected = shown(other.key), f"another check that grades {row.component}"
@@ -144,8 +136,6 @@ def job_rules(book: Book) -> None:
     checks = {row.key: row for row in book.rows("checks", rows.Check)}
     remedies = {row.key: row for row in book.rows("remedies", rows_worth.Remedy)}
     for row in remedies.values():
-        book.rising(row, "hours_low", "hours_typical", "hours_high")
-        book.rising(row, "parts_low", "parts_high")
         if row.hours_low <= 0 < row.hours_high:
             book.wrong(row, "hours_low", f"{row.hours_low:g}", "hours above 0, or 0 in all three")
         _improved(book, row, components)
@@ -156,7 +146,6 @@ def job_rules(book: Book) -> None:
 
 
 def _improved(book: Book, row: rows_worth.Remedy, components: Mapping[str, rows.Component]) -> None:
-    book.known(row, "improves", row.improves, components, "the key of a component")
     for name, grade in row.improves.items():
         if not 1 <= grade <= 5:
             book.wrong(row, "improves", f"{shown(name)} left at {grade:g}", "a grade from 1 to 5")
@@ -168,7 +157,6 @@ def _improved(book: Book, row: rows_worth.Remedy, components: Mapping[str, rows.
 
 
 def _steps(book: Book, row: rows_worth.Remedy, remedies: Mapping[str, rows_worth.Remedy]) -> None:
-    book.known(row, "requires", row.requires, remedies, "the key of a remedy")
     for name in row.requires:
         step = remedies.get(name)
         if step is not None and not set(row.kinds) <= set(step.kinds):
@@ -194,7 +182,6 @@ def _returns(start: str, remedies: Mapping[str, rows_worth.Remedy]) -> bool:
 
 def _causes(book: Book, row: rows_worth.Remedy, checks: Mapping[str, rows.Check]) -> None:
     """Check the findings that a job answers; a job that improves nothing may answer those of any component."""
-    book.known(row, "causes", row.causes, checks, "the key of a check")
     for name in row.causes:
         check = checks.get(name)
         if check is None:

@@ -65,8 +65,8 @@ class BookRows(RowList):
     @property
     def learned(self) -> LearnedRow | None:
         """The learned row under the cursor."""
-        found = None if self._view is None else self._view.learned
-        return found.rows[self._at] if found is not None and self.part == LEARNED and self._at >= 0 else None
+        result = None if self._view is None else self._view.learned
+        return result.rows[self._at] if result is not None and self.part == LEARNED and self._at >= 0 else None
 
     @property
     def _at(self) -> int:
@@ -111,7 +111,7 @@ class BookRows(RowList):
     def _learned(self, view: BookView, width: int) -> Iterator[Row]:
         yield _heading(LEARNED, "Tables beside your sales", width, gap=True)
         if view.learned is None:
-            why = view.not_learned or "No sale says anything of the market yet."
+            why = view.not_learned or "No sale tells anything about the market yet."
             yield Row(f"{LEARNED}.0", tuple(wrapped(why, width, "$text-warning")))
             yield from _unused(view, width)
             return
@@ -164,7 +164,7 @@ def _name(group: Group, tables: Tables) -> str:
 
 def _unused(view: BookView, width: int) -> Iterator[Row]:
     for at, one in enumerate(view.unused):
-        words = f"{one.count:,} sales say nothing: {one.reason}."
+        words = f"{one.count:,} sales tell nothing: {one.reason}."
         yield Row(f"{LEARNED}.unused.{at}", tuple(wrapped(words, width, "$quiet")))
 
 

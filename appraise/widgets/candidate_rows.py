@@ -169,19 +169,19 @@ class CandidateRows(RowList):
     def rows(self, width: int) -> Sequence[Row]:
         """Return a line for each candidate, then those for the files left out."""
         columns = shown_columns(width - 1)
-        found = [Row(str(place), Later(partial(self._line, place, columns))) for place in self._places]
-        at = len(found)
+        results = [Row(str(place), Later(partial(self._line, place, columns))) for place in self._places]
+        at = len(results)
         for name, count in reversed(self._groups):
             at -= count
             words = Content.styled(fit(f"In {name}: {PLAIN.number(count, 0)}", width - 1), "bold $secondary")
-            found.insert(max(0, at), Row(f"group {name}", (words,), stop=False))
+            results.insert(max(0, at), Row(f"group {name}", (words,), stop=False))
         if self._left_out:
             title = f"Left out: {PLAIN.number(len(self._left_out), 0)}"
-            gap = [Row("gap", (Content(""),), stop=False)] if found else []
+            gap = [Row("gap", (Content(""),), stop=False)] if results else []
             heading = Row("left out", (Content.styled(fit(title, width - 1), "bold $secondary"),), stop=False)
             wrong = [Row(str(place), Later(partial(self._wrong, place, columns))) for place in sorted(self._left_out)]
-            found += [*gap, heading, *wrong]
-        return found
+            results += [*gap, heading, *wrong]
+        return results
 
     def _wrong(self, place: int, columns: Sequence[Column]) -> Content:
         room = sum(column.width for column in columns)

@@ -91,7 +91,7 @@ class CaseRows(RowList):
             return "…", "$quiet"
         if valuation.value is None:
             share = valuation.share_of_new
-            return f"{share.low:.0%}–{share.high:.0%} of a new one", "$quiet"
+            return f"{share.low:.0%}–{share.high:.0%} of cost new", "$quiet"
         return (
             f"{valuation.currency} {PLAIN.whole(valuation.value.low)} – {PLAIN.whole(valuation.value.high)}",
             "bold $primary",

@@ -37,8 +37,8 @@ class ChartRows(RowList):
         if self.key is None:
             return None
         chart = self.key.partition(".")[0]
-        found = self._figures.get(self.key)
-        return found or next((at for key, at in self._figures.items() if key.startswith(f"{chart}.") and at), None)
+        result = self._figures.get(self.key)
+        return result or next((at for key, at in self._figures.items() if key.startswith(f"{chart}.") and at), None)
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return every chart: its title, its lines, what it shows."""

@@ -1,4 +1,4 @@
-"""What a check asks, the words for each grade, where practitioners disagree, and what the row rests on."""
+"""Details of a check: question, words of each grade, disagreement, source."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from textual.content import Content
 
 from appraise.commands import told
 from appraise.model.quantities import span, unit_shown, with_unit
+from appraise.report.lives import LOOK_FIRST
 from appraise.services.guide import cautions_of_check
 from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import grade_given, overruling, readings_of, suspected_told
@@ -47,7 +48,7 @@ def check_detail(check: Check, case: Case, tables: Tables, width: int, advice: S
 
 def _life_left(result: ComponentResult) -> str:
     """Say how long a part lasts; of one due by its age alone, that somebody has to look first."""
-    return years_left(result.remaining_years) if not result.due or result.inspected > 0 else "inspect first"
+    return years_left(result.remaining_years) if not result.due or result.inspected > 0 else LOOK_FIRST
 
 
 def component_detail(
@@ -62,7 +63,7 @@ def component_detail(
             _pair("service life here", _years(result.life_years), width),
             _pair("depreciation", f"{result.depreciation.mid:.0%}", width),
             _pair("life left", _life_left(result), width),
-            _pair("share of a new one", f"{result.share:.1%}", width),
+            _pair("share of cost new", f"{result.share:.1%}", width),
             _pair("inspected", f"{result.inspected:.0%}", width),
         ]
         if result.governing in tables.checks:

@@ -32,7 +32,7 @@ _INDENT = "    "
 """Before what of a name has no room on its first line."""
 
 _ANSWERS = {"y": Finding.YES, "n": Finding.NO, "s": Finding.SUSPECTED}
-"""What a key answers to a yes-or-no check."""
+"""Answer of each key to a yes-or-no check."""
 
 _QUANTITIES = (CheckKind.MEASURED, CheckKind.COUNT)
 
@@ -81,7 +81,7 @@ class CheckForm(RowList):
 
     @dataclass
     class Taken(Message):
-        """What was typed on the row is all that there is to say."""
+        """Answer typed on a row."""
 
         row: FormRow
 
@@ -98,7 +98,7 @@ class CheckForm(RowList):
 
     @dataclass
     class NotTaken(Message):
-        """What was typed is no answer to this row."""
+        """Input that is no answer to this row."""
 
         row: FormRow
         typed: str
@@ -270,10 +270,10 @@ class CheckForm(RowList):
         if not begun and not typed.isdecimal() and row.given and row.grade is not None and row.grade.is_integer():
             begun = f"{row.grade:g}"  # half a grade more than what stands there
         text = begun + typed
-        found = grade_typed(text)
-        if found is not None:
+        result = grade_typed(text)
+        if result is not None:
             self._entry = (row.key, text)
-            return self.Graded(row, found, joins=joined)
+            return self.Graded(row, result, joins=joined)
         if len(begun) == 1 and typed in "1234":
             self._entry = (row.key, typed)
             return self.Graded(row, float(typed), replaces=typed != begun)

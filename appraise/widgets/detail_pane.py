@@ -1,4 +1,4 @@
-"""What there is to say about the row under the cursor, in lines that scroll."""
+"""Details of the row under the cursor, in lines that scroll."""
 
 from __future__ import annotations
 
@@ -26,10 +26,10 @@ class DetailPane(RowList):
         """Cells that a line may take."""
         return max(10, self.scrollable_content_region.width - 1)
 
-    def show(self, told: Content) -> None:
+    def show(self, content: Content) -> None:
         """Show this, in lines no wider than `room`."""
-        if not told.is_same(self._told):
-            self._told = told
+        if not content.is_same(self._told):
+            self._told = content
             self.rebuild()
 
     def rows(self, width: int) -> Sequence[Row]:

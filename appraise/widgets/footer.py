@@ -77,9 +77,9 @@ class Foot(Widget, can_focus=False):
         for each in active.values():
             if each.binding.show:
                 shown.setdefault(each.binding.action, each)
-        found = list(shown.values())
+        results = list(shown.values())
         self._palette = self.app.ENABLE_COMMAND_PALETTE and palette in active
-        found += [active[palette]] if self._palette else []
+        results += [active[palette]] if self._palette else []
         keys = tuple(
             FootKey(
                 each.binding.key,
@@ -88,7 +88,7 @@ class Foot(Widget, can_focus=False):
                 each.enabled,
                 each.tooltip,
             )
-            for each in found
+            for each in results
         )
         if keys != self.keys:
             self.keys, self._skipped = keys, 0

@@ -1,4 +1,4 @@
-"""What keys do here, in words below a question; a click on one does what the key does."""
+"""Key hints below a question; a click does what the key does."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class _Part:
     start: int
     text: str
     key: str
-    """What a click on it presses; empty between two hints."""
+    """Key that a click presses; empty between two hints."""
 
 
 class KeyHints(Widget):
@@ -71,7 +71,7 @@ class KeyHints(Widget):
                 return
 
     def _parts(self, width: int) -> Sequence[_Part]:
-        found: list[_Part] = []
+        results: list[_Part] = []
         line = column = 0
         for keys, words in self._hints:
             names = [(key_name(key), key) for key in keys.split(",")]
@@ -79,9 +79,9 @@ class KeyHints(Widget):
             if column and column + cell_len(_BETWEEN) + size > width:
                 line, column = line + 1, 0
             elif column:
-                found.append(_Part(line, column, _BETWEEN, ""))
+                results.append(_Part(line, column, _BETWEEN, ""))
                 column += cell_len(_BETWEEN)
             for text, key in [(f"{name} ", key) for name, key in names] + [(words, names[0][1])]:
-                found.append(_Part(line, column, text, key))
+                results.append(_Part(line, column, text, key))
                 column += cell_len(text)
-        return found
+        return results

@@ -33,7 +33,7 @@ PLOT_LINES = 5
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """What was found at one note."""
+    """Reading and grade at one note."""
 
     value: float
     grade: float
@@ -56,14 +56,14 @@ def places(compass: int) -> tuple[tuple[int, bool], ...]:
     natural to its left.
     """
     below = max(0, compass - 88)
-    found: list[tuple[int, bool]] = []
+    results: list[tuple[int, bool]] = []
     column = -1
     for note in range(1, compass + 1):
         sharp = pitch_class(note, below) in _SHARPS
         if not sharp or column < 0:
             column += 1
-        found.append((column, sharp))
-    return tuple(found)
+        results.append((column, sharp))
+    return tuple(results)
 
 
 def pitch_class(note: int, below: int = 0) -> int:
@@ -182,11 +182,11 @@ class Keybed(Widget, can_focus=True):
 
     def note_at(self, column: int, line: int) -> int | None:
         """Return the note drawn at a column and line of the strip; none where there is none."""
-        found = [note for note, (at, _) in enumerate(places(self._compass), 1) if at == column]
-        if not found or line < 1:
+        results = [note for note, (at, _) in enumerate(places(self._compass), 1) if at == column]
+        if not results or line < 1:
             return None
-        sharps = [note for note in found if places(self._compass)[note - 1][1]]
-        return sharps[0] if line == 1 and sharps else found[0]
+        sharps = [note for note in results if places(self._compass)[note - 1][1]]
+        return sharps[0] if line == 1 and sharps else results[0]
 
     # -- drawing -----------------------------------------------------------------------------------
 

@@ -30,10 +30,10 @@ class LikeRows(RowList):
         self._wrong = ""
         self._taken: set[int] = set()
 
-    def show(self, found: Likes | None, wrong: str = "") -> None:
+    def show(self, likes: Likes | None, wrong: str = "") -> None:
         """Show what was found, the proposed ones ticked; or why nothing can be."""
-        self._found, self._wrong = found, wrong
-        self._taken = set(range(found.proposed)) if found is not None else set()
+        self._found, self._wrong = likes, wrong
+        self._taken = set(range(likes.proposed)) if likes is not None else set()
         self.rebuild()
 
     @property
@@ -53,7 +53,7 @@ class LikeRows(RowList):
 
     @property
     def changed(self) -> bool:
-        """Whether others are ticked than were proposed."""
+        """True if the ticks differ from the proposal."""
         return self._found is not None and self._taken != set(range(self._found.proposed))
 
     def turn_over(self) -> None:
@@ -70,14 +70,14 @@ class LikeRows(RowList):
             return [Row("wait", (Content.styled("Comparing with the book …", "$quiet"),), stop=False)]
         return list(self._proposed(self._found, width - 1))
 
-    def _proposed(self, found: Likes, width: int) -> Iterator[Row]:
+    def _proposed(self, likes: Likes, width: int) -> Iterator[Row]:
         wide = width >= _WIDE
         room = width - (79 if wide else 51)
         heads = f"    {'distance':>8}  {'day':10} {fit('maker', room)} {'made':5} {'grade':>5} "
         heads += f"{'size':>6} {'kind of sale':20} " if wide else ""
         yield Row("heads", (Content.styled(fit(f"{heads}{'price':>13}", width), "$quiet"),), stop=False)
         limit = self._tables.setting("gross_limit_pct") / 100.0
-        for at, one in enumerate(found.found[:SHOWN]):
+        for at, one in enumerate(likes.found[:SHOWN]):
             sale, basis = one.sale, self._tables.bases.get(one.sale.sale)
             size = "" if sale.size_cm is None else f"{sale.size_cm:g}"
             more = f"{size:>6} {fit(sale.sale if basis is None else basis.label, 20)} " if wide else ""
@@ -90,12 +90,12 @@ class LikeRows(RowList):
                 (fit(f"{sale.price:,.0f} {sale.currency}", 13, right=True), "bold $foreground"),
             )
             yield Row(f"like.{at}", (line,))
-        if not found.found:
+        if not likes.found:
             words = "No sale of the book can stand beside this instrument."
             yield Row("none", tuple(wrapped(words, width, "$text-warning")), stop=False)
-        notes = [f"{found.there:,} are comparables of the case already."] if found.there else []
-        if len(found.found) > SHOWN:
-            notes.append(f"The nearest {SHOWN} of {len(found.found):,} are shown.")
-        for at, words in enumerate([*notes, *unused_lines(found.unused)]):
+        notes = [f"{likes.there:,} are comparables of the case already."] if likes.there else []
+        if len(likes.found) > SHOWN:
+            notes.append(f"The nearest {SHOWN} of {len(likes.found):,} are shown.")
+        for at, words in enumerate([*notes, *unused_lines(likes.unused)]):
             lines = wrapped(words, width, "$quiet", indent=2)
             yield Row(f"note.{at}.", tuple([Content(""), *lines] if at == 0 else lines))

@@ -53,7 +53,7 @@ class LookRows(RowList):
 
     @dataclass
     class NotTaken(Message):
-        """What was typed is no grade."""
+        """Input that is no grade."""
 
         typed: str
 

@@ -13,7 +13,7 @@ SCALE_WIDTH = 9
 """Cells of a grade scale: 1·2·3·4·5, one for each of the nine grades."""
 
 DUE_YEARS = 0.5
-"""What lasts less than this is due now [years]."""
+"""Remaining life below which a part is due now [years]."""
 
 _PROGRESS = "○◔◑◕●"
 

@@ -121,19 +121,19 @@ class NextChecks(Widget):
     def _empty(self) -> str:
         if self._minutes is None:
             return "Every check has been made."
-        return told(_UP) if self._timed and not self._minutes else "No check that is left fits the visit."
+        return told(_UP) if self._timed and not self._minutes else "None of the checks left fits the visit."
 
     def _heading(self, width: int) -> str:
         if self._checks:
             left = (
                 f"{self._minutes} min left: these narrow"
                 if self._timed
-                else f"Look at these next: {self._minutes} min narrow"
+                else f"Inspect these next: {self._minutes} min narrow"
             )
             words = f"{left} it by {_percent(self._whole)}"
         else:
-            words = told(_UP) if self._timed and not self._minutes else "What narrows it most now"
-        return words if len(words) <= width else "Look at these next"
+            words = told(_UP) if self._timed and not self._minutes else "These narrow it most now"
+        return words if len(words) <= width else "Inspect these next"
 
     def _advice(self, comparable: float, width: int) -> Content:
         tail = f" narrows it by {_percent(comparable)}"

@@ -1,4 +1,4 @@
-"""What a move did, as one list: damage, loss, claim, carriage, periods, timeline."""
+"""Loss as one list: damage, loss, claim, carriage, time limits, timeline."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
-from appraise.report.preliminary import compared_told
+from appraise.report.preliminary import compared_notes
 from appraise.report.words import capital, day
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -50,7 +50,7 @@ _UNGRADED = (
     "before, enter what a photo or paper shows into a copy of the earlier state, and compare the two files: appraise "
     "loss BEFORE AFTER."
 )
-"""What mends it."""
+"""Advice for defects that are not counted."""
 
 
 class OutcomeRows(RowList):
@@ -88,19 +88,19 @@ class OutcomeRows(RowList):
         first, second = (day(state.case.assignment.inspected) for state in (item.before, item.after))
         yield _heading("What the move did", width, first=True)
         yield Row("days", tuple(wrapped(f"{first} → {second}, both valued on the later day", width, "$quiet")))
-        for words in compared_told(item):
+        for words in compared_notes(item):
             yield Row("preliminary", tuple(wrapped(words, width, "$text-warning")))
-        found = item.proposed
-        if not found.counts:
+        result = item.proposed
+        if not result.counts:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
-        elif found.loss is None:
+        elif result.loss is None:
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate "
             text += told("({particulars} on the walk).")
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))
         else:
-            yield _pair("loss", "Loss attributable to the move", item.spread(found.loss), width, "bold $primary")
-            yield _pair("measure", "  measured by", MEASURES[found.measure], width)
-            yield _pair("payable", "Payable", item.spread(found.payable), width, "bold")
+            yield _pair("loss", "Loss attributable to the move", item.spread(result.loss), width, "bold $primary")
+            yield _pair("measure", "  measured by", MEASURES[result.measure], width)
+            yield _pair("payable", "Payable", item.spread(result.payable), width, "bold")
         left_out = parts.uncounted(item)
         if left_out:
             text = f"{_UNCOUNTED} {'; '.join(left_out)}. {_UNGRADED}"
@@ -139,7 +139,7 @@ class OutcomeRows(RowList):
             first = Content.assemble(label, " ", (grades, "bold"), (tail[len(grades) :], "$quiet"))
             by = wrapped(checks, max(10, width - _CLASS), "$quiet")
             yield Row(f"part.{part.component}", (first, *(Content.assemble("  ", each) for each in by)))
-        yield Row("same", tuple(wrapped(parts.checks_told(item), width, "$quiet")))
+        yield Row("same", tuple(wrapped(parts.checks_text(item), width, "$quiet")))
 
     def _measures(self, item: Compared, width: int) -> Iterator[Row]:
         yield _heading("Repair against diminution", width)
@@ -172,7 +172,7 @@ class OutcomeRows(RowList):
             text = limit_text(limit, PLAIN) if limit.amount is None else f"{limit.unit} {limit.amount:,.2f} at most"
             yield _pair(f"limit.{limit.rule}", f"{rule.regime} ({rule.standing.value})", text, width)
         if item.delivered is None:
-            text = "The day of delivery is not stated, so no period is counted."
+            text = "The day of delivery is not stated, so no time limit is counted."
             yield Row("no-delivery", tuple(wrapped(text, width, "$quiet")))
         for at, each in enumerate(item.deadlines):
             rule = item.tables.carriage_rules[each.rule]

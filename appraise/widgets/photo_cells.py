@@ -32,7 +32,7 @@ UPPER = "▀"
 
 @dataclass(frozen=True)
 class _Drawn:
-    """What a file was unpacked to, for so many cells across and down, with its mark."""
+    """Picture of a file, scaled to cells, with its mark."""
 
     place: _Place
     cells: Cells | str
@@ -62,7 +62,7 @@ class PhotoCells(Widget):
         self._mark: Mark | None = None
         self._drawn: _Drawn | None = None
         self._asked: tuple[_Place, bool] | None = None
-        """What is being unpacked, and whether for the terminal to draw."""
+        """Request under way, and whether the terminal draws it."""
         self._number = 0
         """Of the picture that the terminal holds; 0: none."""
 
@@ -147,21 +147,21 @@ class PhotoCells(Widget):
 
     def render_line(self, y: int) -> Strip:
         """Draw one line of it."""
-        width, found = self.size.width, self._found
-        if isinstance(found, str):
-            lines = wrapped(found, max(1, width)) if found else []
+        width, result = self.size.width, self._found
+        if isinstance(result, str):
+            lines = wrapped(result, max(1, width)) if result else []
             text = lines[y].plain if y < len(lines) else ""
             return Strip([Segment(text, self.rich_style)]).adjust_cell_length(width, self.rich_style)
         picture = (
             self._drawn.picture if self._drawn is not None and self._number and self.app.screen is self.screen else None
         )
         segments: Iterable[Segment]
-        if found and picture is not None:
+        if result and picture is not None:
             shown = range(picture.columns if y < picture.rows else 0)
             style = self.rich_style + Style.from_color(_colour(colour(self._number)))
             segments = [Segment(placeholder(y, column), style) for column in shown]
         else:
-            row = found[y] if y < len(found) else ()
+            row = result[y] if y < len(result) else ()
             segments = [Segment(UPPER, Style.from_color(_colour(upper), _colour(lower))) for upper, lower in row]
         return Strip(segments).adjust_cell_length(width, self.rich_style)
 

@@ -61,8 +61,8 @@ class PhotoRows(RowList):
         aside = width >= _ASIDE + 24
         name = fit(photo.file, width - 2 - (_ASIDE if aside else 0))
         changed = datetime.fromtimestamp(photo.changed).strftime("%Y-%m-%d %H:%M") if photo.size else ""
-        told = f" {fit(size_words(photo.size), 9, right=True)} {fit(changed, 16)}" if aside else ""
-        return Content.assemble((tick_mark(on=on), "$primary" if on else "$quiet"), " ", name, (told, "$quiet"))
+        text = f" {fit(size_words(photo.size), 9, right=True)} {fit(changed, 16)}" if aside else ""
+        return Content.assemble((tick_mark(on=on), "$primary" if on else "$quiet"), " ", name, (text, "$quiet"))
 
     def opens(self, key: str, x: int) -> bool:
         """One click on the box marks it, which the screen does not have to be told twice."""

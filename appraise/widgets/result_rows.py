@@ -13,14 +13,14 @@ from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.value_texts import (
     COURSES,
-    job_told,
+    first_costs_text,
+    job_text,
     list_title,
-    lists_told,
-    market_told,
-    no_work_told,
-    option_told,
-    taking_told,
+    market_sentences,
+    no_work_text,
+    option_text,
     total,
+    work_lists,
 )
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain, wrapped
@@ -121,7 +121,7 @@ class ResultRows(RowList):
             if money is not None:
                 mark = "◆ " if valuation.best == figure else "  "
                 yield self._pair(figure, mark + label, _money(money, valuation), width, strong=valuation.best == figure)
-        yield self._pair("share_of_new", "  Condition leaves of a new one", _percents(valuation.share_of_new), width)
+        yield self._pair("share_of_new", "  Share of cost new left", _percents(valuation.share_of_new), width)
         source = "comparables" if valuation.market_factor_from == "comparables" else "the table"
         factor = valuation.market_factor
         yield self._pair(
@@ -143,9 +143,9 @@ class ResultRows(RowList):
         if coming is not None:
             text = years_left(coming.years)
             yield self._pair("next_intervention", f"  Next large job, likely {coming.label.lower()}", text, width)
-        told = market_told(case, tables, valuation, PLAIN)
-        addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
-        for at, text in enumerate(told):
+        result = market_sentences(case, tables, valuation, PLAIN)
+        addresses = {first_costs_text(tables, valuation, PLAIN): "taking", option_text(valuation, PLAIN): "option"}
+        for at, text in enumerate(result):
             address = addresses.get(text, "market_factor")
             yield self._row(f"market.{at}", _set_in(text, width, 2), address)
 
@@ -162,12 +162,12 @@ class ResultRows(RowList):
 
     def _work(self, case: Case, valuation: Valuation, width: int) -> Iterable[Row]:
         yield _heading("Work", width)
-        none = no_work_told(case, valuation, PLAIN)
+        none = no_work_text(case, valuation, PLAIN)
         if none:
             yield self._row("no-work", wrapped(none, width, "$quiet"))
             return
         head = _columns("", "hours", "cost", "adds", width)[max(0, width - 36) :]
-        for group, items in lists_told(valuation).items():
+        for group, items in work_lists(valuation).items():
             if not items:
                 continue
             line = Content.assemble((fit(list_title(valuation, group), max(0, width - 36)), "bold"), (head, "$quiet"))
@@ -185,7 +185,7 @@ class ResultRows(RowList):
     def _work_row(self, item: WorkItem, width: int) -> Row:
         mark = "▲" if item.safety else "✓" if item.chosen else "·"
         text = _columns(
-            f"{mark} {job_told(item, PLAIN)}",
+            f"{mark} {job_text(item, PLAIN)}",
             f"{item.hours.mid:.1f}",
             PLAIN.about(item.cost.mid),
             "a step" if item.step else PLAIN.about(item.value_added),
@@ -229,7 +229,7 @@ class ResultRows(RowList):
             lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
             steps = " · ".join(f"{FEATURES[name]} {money:+,.0f}" for name, money in line.steps)
             note = f"    gross {line.gross_pct:.0f}%, net {line.net_pct:+.0f}%" + (f": {steps}" if steps else "")
-            lines += wrapped(note + ("  past the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
+            lines += wrapped(note + ("  over the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
 
     def _drivers(self, case: Case, tables: Tables, valuation: Valuation, width: int) -> Iterable[Row]:
@@ -245,10 +245,10 @@ class ResultRows(RowList):
         looked = 0 if self._about is None else len(self._about[0].preliminary)
         yield _heading("Not inspected", width)
         if not unseen:
-            told, style = "Every component has been inspected.", "$text-success"
+            result, style = "Every component has been inspected.", "$text-success"
             if looked:
-                told, style = f"{looked} parts were graded at a quick look only.", "$text-warning"
-            yield self._row("all-seen", wrapped(told, width, style))
+                result, style = f"{looked} parts were graded at a quick look only.", "$text-warning"
+            yield self._row("all-seen", wrapped(result, width, style))
         for part in unseen:
             text = f"expected {part.expected_grade:.1f} for its age"
             yield self._pair(f"{part.component}.grade", f"  {part.label}", text, width)

@@ -151,12 +151,12 @@ class RowList(ScrollView, can_focus=True):
             total += len(row.lines)
         self._take_size(Size(self._width, total))
         stops = [at for at, row in enumerate(self._rows) if row.stop]
-        found = next((at for at in stops if self._rows[at].key == key), None)
-        if found is None:
+        result = next((at for at in stops if self._rows[at].key == key), None)
+        if result is None:
             near = [at for at in stops if at <= self.cursor]
             first = self._in_passing() or stops or [-1]
-            found = near[-1] if near and key is not None else first[0]
-        self.set_reactive(RowList.cursor, found)
+            result = near[-1] if near and key is not None else first[0]
+        self.set_reactive(RowList.cursor, result)
         self._repaint(*before, stood)
         if keep is not None:
             self.call_after_refresh(self.reveal)

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from appraise.commands import key_of
 from appraise.model.case import Market
 from appraise.model.locale_format import PLAIN
-from appraise.report.lives import due_at, look_first
+from appraise.report.lives import NOW, due_word
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
 
@@ -23,7 +23,7 @@ _PRELIMINARY = "  preliminary"
 """Said of a range that rests on a quick look."""
 
 _SINCE = " than at the start"
-"""What can be left out of a narrow line."""
+"""Text dropped from a narrow line."""
 
 
 class ValueBand(Widget):
@@ -72,7 +72,7 @@ class ValueBand(Widget):
         valuation = self._valuation
         if valuation is None:
             return Content.styled("Working out the range …", "$quiet")
-        station = next((found for found in valuation.stations if found.station == self._station), None)
+        station = next((result for result in valuation.stations if result.station == self._station), None)
         lines = [self._figures(valuation, width), self._string(valuation, width)]
         if station is not None:
             lines.append(_station_line(station, valuation, width))
@@ -89,7 +89,7 @@ class ValueBand(Widget):
                 _percent(valuation.share_of_new),
             )
             what = f"{_PRELIMINARY.strip()}, {what}" if self._preliminary else what
-            return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
+            return Content.assemble((f"{mid} of cost new", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"
         middle = f"  best estimate {PLAIN.whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]
@@ -151,10 +151,8 @@ def _narrowing(value: Range, start: Valuation | None) -> str:
 
 def _until_first(station: StationResult, valuation: Valuation) -> str:
     """Say when the first part of a station is due, as the documents do."""
-    if look_first(valuation, station.station):
-        return "a part is due by its age: inspect first"
-    if due_at(valuation, station.station):
-        return "a part is due now"
+    if word := due_word(valuation, station.station):
+        return f"a part is due {'' if word == NOW else 'by its age: '}{word}"
     return f"life left {years_left(station.remaining_years)}"
 
 

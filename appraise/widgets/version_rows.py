@@ -26,7 +26,7 @@ class VersionRow:
     taken: str = ""
     """"left", "right", or empty while nobody has said."""
     note: str = ""
-    """Who changed it."""
+    """Author of the change."""
 
 
 class VersionRows(RowList):

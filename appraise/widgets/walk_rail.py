@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.report.lives import due_at, look_first
+from appraise.report.lives import NOW, due_word
 from appraise.widgets.marks import progress_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
@@ -66,8 +66,8 @@ class WalkRail(RowList):
         result = self._valuation.station(station)
         lost = f"−{result.depreciation.mid:.0%}"
         left = f"{result.remaining_years.mid:.0f} y" + (" left" if width > 18 else "")
-        if due_at(self._valuation, station):
-            left = "due now" if not look_first(self._valuation, station) else "inspect"
+        if word := due_word(self._valuation, station):
+            left = "due now" if word == NOW else "inspect"
         return Content.assemble(thread, (fit(f" {lost:<6} {left}", max(0, width - 1)), "$quiet"))
 
     def on_resize(self) -> None:

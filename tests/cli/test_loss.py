@@ -29,7 +29,7 @@ def test_the_page(appraise):
     assert "Proposed: EUR" in answer.out
     for amount in ("SDR 3,998.40", "SDR 960.00", "EUR 2,480.00", "USD 634.93"):
         assert amount in answer.out
-    assert "check the current edition and the policy, ask a lawyer; no legal advice" in answer.out
+    assert "check the current edition and the policy, ask a lawyer; this is no legal advice" in answer.out
 
 
 @pytest.mark.usefixtures("value_anew")

@@ -6,6 +6,7 @@ How figures and days are written is compared with Babel's own functions, which r
 from __future__ import annotations
 
 import json
+import pickle
 from datetime import date
 
 import pytest
@@ -14,7 +15,7 @@ from babel.numbers import format_decimal
 
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.quantities import Units
-from appraise.report.respelt import respelt
+from appraise.model.sentence import Amount, bounds, joined, sentence
 from appraise.report.wording import manner_for
 
 WOOD = ("measure", "wood", "--rh", "45", "--to-rh", "25", "--width", "1400mm")
@@ -180,27 +181,27 @@ GERMAN, INCHES = manner_for("de_DE"), Formatter("", Units.INCH)
 
 
 @pytest.mark.parametrize(
-    ("text", "german", "inches"),
+    ("text", "house", "german", "inches"),
     [
-        ("sound 6.8 to 15 N·m", "sound 6,8 to 15 N·m", "sound 60.2 to 132.8 in·lb"),
-        ("1,234.5 mm, or 3 mm.", "1.234,5 mm, or 3 mm.", "48.602 in, or 0.118 in."),
-        ("A4 at 440 Hz in 1931", "A4 at 440 Hz in 1931", "A4 at 440 Hz in 1931"),
-        ("notes 46-58, C3-E3 and 40–44", "notes 46-58, C3-E3 and 40–44", "notes 46-58, C3-E3 and 40–44"),
-        (
-            "equation 4-5, A228/A228M, table 13.5a",
-            "equation 4-5, A228/A228M, table 13.5a",
-            "equation 4-5, A228/A228M, table 13.5a",
-        ),
-        ("at 21.5 °C and −2.5 %", "at 21,5 °C and −2,5 %", "at 70.7 °F and −2.5 %"),
-        ("−40 °C (10 to 30 °C is usual)", "−40 °C (10 to 30 °C is usual)", "−40 °F (50 to 86 °F is usual)"),
-        ("from −10 to −5 °C", "from −10 to −5 °C", "from 14 to 23 °F"),
-        ("−5–0.5 mm, -3 N·m", "−5–0,5 mm, −3 N·m", "−0.197–0.02 in, −26.6 in·lb"),
-        ("on 2026-11-20, at 10:30", "on 20. November 2026, at 10:30", "on 20 November 2026, at 10:30"),
-        ("2026-13-40 is no day", "2026-13-40 is no day", "2026-13-40 is no day"),
-        ("3.5 mm² and 12.5 kg/m³", "3,5 mm² and 12,5 kg/m³", "3.5 mm² and 12.5 kg/m³"),
+        (bounds(6.8, 15.0, "N·m"), "6.8 to 15 N·m", "6,8 to 15 N·m", "60.2 to 132.8 in·lb"),
+        (bounds(-10.0, -5.0, "°C"), "−10 to −5 °C", "−10 to −5 °C", "14 to 23 °F"),
+        (bounds(-5.0, 0.5, "mm"), "−5 to 0.5 mm", "−5 to 0,5 mm", "−0.197 to 0.02 in"),
+        (bounds(None, 4.0, "N·m"), "up to 4 N·m", "up to 4 N·m", "up to 35.4 in·lb"),
+        (bounds(22.0, None, "g"), "from 22 g", "from 22 g", "from 22 g"),
+        (Amount(-2.5, "%"), "−2.5 %", "−2,5 %", "−2.5 %"),
+        (Amount(1.0, "s", places=1), "1.0 s", "1,0 s", "1.0 s"),
+        (Amount(3.5, "mm²"), "3.5 mm²", "3,5 mm²", "3.5 mm²"),
+        (Amount(0.00001234), "1.234e−05", "1.234e−05", "1.234e−05"),
+        (Amount(31.7661, "cents"), "31.77 cents", "31,77 cents", "31.77 cents"),
+        (Amount(12345.6, "Hz"), "12346 Hz", "12346 Hz", "12346 Hz"),
+        (date(2026, 11, 20), "2026-11-20", "20. November 2026", "20 November 2026"),
     ],
 )
-def test_sentences_turned_over(text, german, inches):
-    assert respelt(text, PLAIN) == text
-    assert respelt(text, GERMAN) == german
-    assert respelt(text, INCHES) == inches
+def test_values_of_a_sentence(text, house, german, inches):
+    told = sentence("notes 46-58, “{braces}” and 2.5 mm in words: {value}.", braces="{value} 1.5", value=text)
+    around = "notes 46-58, “{value} 1.5” and 2.5 mm in words: "
+    assert told == told.localized(PLAIN) == f"{around}{house}."
+    assert told.localized(GERMAN) == f"{around}{german}."
+    assert told.localized(INCHES) == f"{around}{inches}."
+    assert joined(" · ", (told, told)).localized(GERMAN) == f"{around}{german}. · {around}{german}."
+    assert pickle.loads(pickle.dumps(told)).localized(GERMAN) == f"{around}{german}."  # noqa: S301

@@ -186,7 +186,7 @@ def test_no_figure_is_cut_off_at_any_width(appraise, shelf, common, monkeypatch,
     monkeypatch.setenv("COLUMNS", str(columns))
     done = appraise("rank", shelf, *FEW, "--cache", common, "--sort", order)
     words = ["Offer up to", "Resale", "Work", "Carriage", "Preparation", "Guarantee", "Holding", "Margin"]
-    words += ["Usual share", "Risk", "major work"]
+    words += ["Usual share", "Risk", "large job"]
     row = json.loads(appraise("rank", shelf, *FEW, "--cache", common, "--best", 1, "--sort", order, "--jsonl", "-").out)
     figures = [f"{row[key]:,}" for key in ("offer", "resale", *TAKEN, "margin", "share_of_retail")]
     months = f"{row['next_intervention_months']:,.0f}"

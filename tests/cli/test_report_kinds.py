@@ -19,7 +19,7 @@ HEADS = {
     "summary": "# Summary for the owner",
     "workorder": "# Work order",
     "offer": "# Offer",
-    "buying": "# Buying sheet, for the house alone",
+    "buying": "# Buying sheet, for internal use only",
 }
 
 

@@ -53,7 +53,7 @@ def test_an_asking_price_is_answered_in_words(appraise, good):
     assert "first (" in told.out
     wild = appraise("value", good, "--asking", 1e9, *FEW)
     assert "or more is 0%" in wild.out
-    assert "No check that is left is likely to change this answer." in wild.out
+    assert "None of the checks left is likely to change this answer." in wild.out
 
 
 def test_a_skipped_check_is_left_out(appraise, good):

@@ -117,7 +117,7 @@ WANTED = (
         USPAP,
         "reasoning that supports the analyses and the conclusion",
         ("reasons_value", "reconciliation"),
-        lambda item: (item.figures.shown("share_of_new"), item.figures.shown("market_factor"), "weighed by"),
+        lambda item: (item.figures.shown("share_of_new"), item.figures.shown("market_factor"), "weighted by"),
     ),
     Wanted(USPAP, "why an approach was left out", ("approaches",), said("The income approach was left out: ")),
     Wanted(USPAP, "the value", ("summary",), _value),

@@ -124,7 +124,7 @@ def test_the_appendix_names_the_trail_and_what_is_amended(case, ending):
     report(case, f"second{ending}")
     line = next(record for record in reversed(read_trail(case).records) if record.act == "save")
     text = text_of(case.with_name(f"second{ending}"))
-    appendix = text[text.rindex("Tocomputeitagain") :]
+    appendix = text[text.rindex("Toreproducethefigures") :]
     assert f"line{line.line},hash{line.hash}" in appendix
     assert f"SHA-256{first}" in appendix
 

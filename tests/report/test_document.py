@@ -17,7 +17,7 @@ from appraise.report.kinds import document_for
 from appraise.report.markdown import render
 from appraise.report.sections.depreciation import ageing
 from appraise.report.sections.readings import found_at
-from appraise.report.value_texts import job_told, lists_told
+from appraise.report.value_texts import job_text, work_lists
 from appraise.report.words import literal
 from appraise.tables.load import load_tables
 from tests.helpers.golden import whole_or_digest
@@ -46,7 +46,7 @@ TITLES = [
     "Cautions",
     "Statement of the appraiser",
     "Sources used",
-    "To compute it again",
+    "To reproduce the figures",
 ]
 """In the order of reading; what each must hold is checked in `tests/published/test_report_contents.py`."""
 
@@ -176,14 +176,14 @@ def test_every_report_holds_the_figures_readings_jobs_and_cautions(item):
     shown, v = item.figures.shown, item.valuation
     figures = ["share_of_new", "validity", *(f"station.{s.station}.{kind}" for s in v.stations for kind in _STATION)]
     figures += [f"{part.component}.depreciation" for part in ageing(item)]
-    figures += [f"work.{job.remedy}.cost" for jobs in lists_told(v).values() for job in jobs]
+    figures += [f"work.{job.remedy}.cost" for jobs in work_lists(v).values() for job in jobs]
     if v.value is not None:
         figures += ["value", "value.low", "value.high", *(f"value.p{percent:02d}" for percent, _ in v.percentiles)]
     assert all(shown(figure) in text for figure in figures)
     listed = {s.key: " ".join(words_of(Document("", "", (s,)))) for s in document.sections}
     if item.case.costs.reckoned:
-        for group, jobs in lists_told(v).items():
-            assert all(job_told(job, item.manner) in listed[f"work_{group}"] for job in jobs)
+        for group, jobs in work_lists(v).items():
+            assert all(job_text(job, item.manner) in listed[f"work_{group}"] for job in jobs)
     cautions = applicable(item.case, item.tables, v)
     assert all(literal(row.text) in listed["cautions"] for row in cautions)
     for reading in item.case.readings:

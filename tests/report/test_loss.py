@@ -301,7 +301,7 @@ def test_periods_are_counted_from_the_delivery():
     assert "5 November 2026" in printed(item)
     found_ = {(each["rule"], each["for"]): each for each in LOSS.dump(item)["deadlines"]}
     assert found_["hgb_451f", "notice of apparent damage"]["passed"] is True
-    assert "no period is counted" in render(dossier(moved()))
+    assert "no time limit is counted" in render(dossier(moved()))
 
 
 @pytest.mark.parametrize("on", [date(2026, 10, 5), date(2026, 11, 6)])

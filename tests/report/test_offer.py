@@ -67,7 +67,7 @@ def test_a_seller_reads_no_figure_but_the_offer(name, amount):
         assert "The stool goes along." in text
     amounts = re.findall(r"(?:EUR|CHF|GBP) (\d[\d,.]*\d)", outputs[0])
     assert amounts == {None: [], "0": [], "-175": ["175"], "4321.50": ["4,321.50"]}[amount]
-    assert ("We offer for it, as it was inspected: ...." in outputs[0]) == (amount is None)
+    assert ("We offer for it, as inspected: ...." in outputs[0]) == (amount is None)
 
 
 def test_a_day_that_is_stated_is_printed_and_else_a_line():

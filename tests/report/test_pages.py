@@ -24,7 +24,7 @@ from appraise.report.owner import IN_TUNE
 from appraise.report.pdf import write as pdf
 from appraise.report.pdf.write import NEARLY_EMPTY
 from appraise.report.provenance import Standing
-from appraise.report.value_texts import disposed, job_told, lists_told
+from appraise.report.value_texts import disposed, job_text, work_lists
 from appraise.report.words import literal
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -113,10 +113,10 @@ def test_an_owner_reads_the_words_of_a_household(path):
     assert not any(row.short in text for row in tables.values() if row.workshop)
     for row in applicable(item.case, item.tables, item.valuation):
         assert row.workshop or literal(row.short or row.text) in text
-    for jobs in lists_told(item.valuation).values():
+    for jobs in work_lists(item.valuation).values():
         assert all(
-            item.manner.small(job_told(job, item.manner)) in item.manner.small(text)
-            or job_told(job, item.manner) in text
+            item.manner.small(job_text(job, item.manner)) in item.manner.small(text)
+            or job_text(job, item.manner) in text
             for job in jobs
         )
     for remark in item.case.remarks:
@@ -170,7 +170,7 @@ def test_an_owner_is_told_to_tune_only_what_may_be_tuned(path):
         assert tuning.inspected > 0
         assert tuning.grade.mid <= IN_TUNE
         assert not any("plate" in row.components for row in applicable(item.case, item.tables, item.valuation))
-    listed = [job.remedy for jobs in lists_told(item.valuation).values() for job in jobs]
+    listed = [job.remedy for jobs in work_lists(item.valuation).values() for job in jobs]
     tuned = any("tuning" in item.tables.remedies[remedy].improves for remedy in listed)
     assert bool(said) != (tuned or disposed(item.valuation))
     # One sentence on what comes: nothing later for what is not worth its upkeep any more.

@@ -14,12 +14,12 @@ from appraise.report.cautions import PLATE, applicable
 from appraise.report.terminal import value_page, why_tree
 from appraise.report.value_texts import (
     LISTS,
-    job_told,
+    job_text,
     list_title,
-    lists_told,
-    market_told,
-    no_work_told,
-    option_told,
+    market_sentences,
+    no_work_text,
+    option_text,
+    work_lists,
 )
 from appraise.tables.load import load_tables
 from tests.helpers.golden import whole_or_digest
@@ -49,17 +49,17 @@ def test_the_range_best_estimate_and_next_checks_are_shown():
 
 def test_the_lists_of_work_that_hold_any_stand_in_their_order_with_what_they_cost(item):
     text = printed(*value_page(item), width=200)
-    lists = lists_told(item.valuation)
+    lists = work_lists(item.valuation)
     held = [group for group, jobs in lists.items() if jobs]
     places = [text.index(list_title(item.valuation, group)) for group in held]
     assert places == sorted(places)
     assert all(heading not in text for group, heading in LISTS.items() if group not in held)
     for job in (job for jobs in lists.values() for job in jobs):
-        line = next(line for line in text.splitlines() if line.startswith(job_told(job, PLAIN)))
+        line = next(line for line in text.splitlines() if line.startswith(job_text(job, PLAIN)))
         assert item.figures.shown(f"work.{job.remedy}.cost") in line
         assert job.group is not WorkList.NEEDED or job.if_left in line
     if not held:
-        assert no_work_told(item.case, item.valuation, PLAIN) in text
+        assert no_work_text(item.case, item.valuation, PLAIN) in text
 
 
 def test_cautions_are_printed_the_plates_first(item):
@@ -75,17 +75,17 @@ def test_what_the_value_has_to_be_read_with_is_said():
     item = valued("priced")
     v = item.valuation
     text = printed(*value_page(item), width=200)
-    for told in market_told(item.case, item.tables, v, PLAIN):
+    for told in market_sentences(item.case, item.tables, v, PLAIN):
         assert told in text
     private = replace(v, basis="private_sale", market_factor_from="table", taking=523.4, option=2.0 * v.step)
-    told = market_told(item.case, item.tables, private, PLAIN)
+    told = market_sentences(item.case, item.tables, private, PLAIN)
     assert "Market level from the tables (our assumption); two comparable sales would weigh more." in told
     assert f"A buyer pays about {v.currency} 523 for carriage and the first tunings, already deducted." in told
     assert told[-1].startswith(f"The best estimate includes about {v.currency} ")
     assert any(sentence.startswith("Exposure time: ") for sentence in told)
     silent = replace(private, taking=0.0, option=0.1 * v.step, market_factor_from="basis")
-    assert not [one for one in market_told(item.case, item.tables, silent, PLAIN) if one.startswith("A buyer")]
-    assert option_told(silent, PLAIN) == ""
+    assert not [one for one in market_sentences(item.case, item.tables, silent, PLAIN) if one.startswith("A buyer")]
+    assert option_text(silent, PLAIN) == ""
 
 
 def test_without_a_price_the_share_stands_in_place_of_the_value():

@@ -9,7 +9,7 @@ import pytest
 from appraise.model.case import Remark
 from appraise.model.result import WorkList
 from appraise.report.document import FillInLines, Table, Ticks
-from appraise.report.value_texts import job_told
+from appraise.report.value_texts import job_text
 from appraise.report.workorder import in_turn, work_order
 from appraise.tables.load import load_tables
 from tests.report.conftest import valued
@@ -68,7 +68,7 @@ def test_every_job_of_the_plan_once(item):
     assert sorted(keys) == sorted(f"job_{key}" for key in chosen)
     if chosen:
         (table,) = [block for block in section(document, "jobs").blocks if isinstance(block, Table)]
-        assert [row[1] for row in table.rows] == [job_told(job, item.manner) for job in in_turn(item)]
+        assert [row[1] for row in table.rows] == [job_text(job, item.manner) for job in in_turn(item)]
 
 
 def test_what_goes_with_a_job_is_named_by_its_number():

@@ -101,7 +101,7 @@ async def test_typing_narrows_down_and_what_is_not_there_is_refused(app_on, pict
         await pilot.press("x", "enter")
         await settle(pilot)
         assert shown(app) == []
-        assert "no photo called so" in said(app, "#wrong")
+        assert "no photo of that name" in said(app, "#wrong")
         await pilot.press("backspace", "enter")
         await settle(pilot)
         assert pictured.case.remarks[0].photos == ("below/crown.jpg",)
@@ -161,14 +161,14 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
         await pilot.press("ctrl+f")
         await settle(pilot)
         assert isinstance(app.screen, PhotosScreen)
-        assert "In the folder, used nowhere: 3" in screen_text(app)
+        assert "In the folder, not used: 3" in screen_text(app)
         await pilot.press("enter")
         await settle(pilot)
         await pilot.press("enter")  # what stands under the cursor
         await settle(pilot)
         (photo,) = pictured.case.photos
         assert (photo.file, len(photo.checks)) == ("crack.png", 1)
-        assert "In the folder, used nowhere: 2" in screen_text(app)
+        assert "In the folder, not used: 2" in screen_text(app)
         await pilot.press("up", "enter")
         await settle(pilot)
         assert isinstance(app.screen, PhotoScreen)

@@ -578,7 +578,7 @@ async def test_without_a_price_the_share_says_of_what_it_is(app_on, folder, tabl
     app = app_on(CaseSession(folder / "bare.toml", bare(), tables))
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        assert "% of a new one  no value without a replacement cost new (F6)" in screen_text(app)
+        assert "% of cost new  no value without a replacement cost new (F6)" in screen_text(app)
 
 
 async def test_the_cursor_stays_where_the_settings_say_so(folder, tables, sheet):

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from appraise.model.currency import DIGITS, Rates
 from appraise.model.ranking import Candidate
 from appraise.report.ranking import TAKEN, adds_up, flat
-from appraise.report.ranking_explanation import converted, in_reference, marks, twins_told, unlike_told, why
+from appraise.report.ranking_explanation import converted, in_reference, marks, twins_text, unlike_text, why
 from appraise.services.ordering import SORTS, Filter, ordered
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
@@ -134,7 +134,7 @@ def test_twins_are_named_by_maker_and_serial_or_by_content():
         ranking.add(row(5, maker="Ostravell", serial=None, case_sha256=f"{4:064x}"))
         found = {each["file"]: each["twins"] for each in ranking.rows(SORTS["file"])}
     assert found == {"1.toml": "2.toml", "2.toml": "1.toml", "3.toml": "", "4.toml": "5.toml", "5.toml": "4.toml"}
-    assert twins_told({"twins": "a/2.toml; 3.toml"}).endswith("as 2.toml and 3.toml.")
+    assert twins_text({"twins": "a/2.toml; 3.toml"}).endswith("as 2.toml and 3.toml.")
 
 
 def test_what_most_have_otherwise_is_marked():
@@ -144,8 +144,8 @@ def test_what_most_have_otherwise_is_marked():
         odd = ranking.row(3)
         assert odd["unlike"] == "basis; after_loss"
         assert marks(odd) == ["another basis", "after a loss"]
-        assert "private sale" in unlike_told(odd)
-        assert ranking.row(1)["unlike"] == unlike_told(ranking.row(1)) == ""
+        assert "private sale" in unlike_text(odd)
+        assert ranking.row(1)["unlike"] == unlike_text(ranking.row(1)) == ""
         ranking.drop(1)
         ranking.drop(2)
         assert ranking.row(3)["unlike"] == ""

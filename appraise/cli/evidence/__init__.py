@@ -1,1 +1,1 @@
-"""What `appraise sales` can be told to do, one module each."""
+"""The subcommands of `appraise sales`, one module each."""

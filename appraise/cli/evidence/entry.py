@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from appraise.evidence.sale import Sale
     from appraise.tables.rows import Tables
 
-HELP = "write one sale down: what became of a case, or an instrument that no case is of"
+HELP = "record one sale: of the instrument of a case, or of one without a case"
 MORE = (
     "Of a case its facts, its hash and its range on that kind of sale are written beside the price, so that "
     "`appraise sales score` can say how often the range held. A case with a finished [outcome] needs no option; added "

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.evidence.learn import Learned
     from appraise.evidence.levels import Unused
 
-HELP = "what your sales make of the tables: each row beside ours, with how many sales it rests on"
+HELP = "learn from your sales: each row compared with ours, with how many sales it rests on"
 MORE = (
     "Level and age curve by kind, class of maker, size, kind of sale, drift and scatter, drawn towards the tables by "
     "as many sales as their standing is worth, gross errors weighed down. Nothing is changed until --take names a "

@@ -19,7 +19,7 @@ _HEADS = ("date", "kind", "made", "maker", "class", "grade", "sale", "price", "v
 
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the options."""
-    parser.add_argument("--kind", choices=("grand", "upright"), help="of this kind only")
+    parser.add_argument("--kind", choices=("grand", "upright"), help="only pianos of this kind")
     text = f"the newest N only ({SHOWN} at a terminal where not given)"
     parser.add_argument("--newest", type=whole(1, 10**9), metavar="N", help=text)
     add_json(parser)

@@ -1,4 +1,4 @@
-"""What kind of picture a chart is and what its axes are, for those who do not see it; its caption says the finding."""
+"""Alternative text of a chart: its kind and axes; the caption says the finding."""
 
 from __future__ import annotations
 

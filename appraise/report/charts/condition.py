@@ -47,7 +47,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
     worn.sort(key=lambda part: (-part.share * part.depreciation.mid, part.component))
     if not worn:
         return None
-    told = worn[:most]
+    result = worn[:most]
     shown, say = item.figures.shown, item.manner.say
     rows = tuple(
         Bar(
@@ -61,7 +61,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
             100.0 * part.share,
             f"{part.component}.depreciation",
         )
-        for part in told
+        for part in result
     )
     first = item.manner.listed(
         say(
@@ -70,15 +70,15 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
             loss=shown(row.figure),
             share=shown(f"{part.component}.share"),
         )
-        for row, part in zip(rows[:3], told, strict=False)
+        for row, part in zip(rows[:3], result, strict=False)
     )
     says = say(
         "Parts with most of the depreciation: {parts}. Taken together, usability counted, age and condition leave "
-        "{share} of a new one.",
+        "{share} of the cost of a new one.",
         parts=first,
         share=shown("share_of_new"),
     )
-    left = len(parts) - len(told)
+    left = len(parts) - len(result)
     caption = say("Share of each part in the cost of a new instrument (outline), and its depreciation (filled).")
     if left:
         more = say("The other parts have depreciated less; the table of components has them all.")

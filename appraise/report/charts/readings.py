@@ -46,7 +46,7 @@ QUANTITY = {
     "upweight": message("upweight"),
     "friction": message("friction"),
 }
-"""What a reader gets for each of them."""
+"""Label of each quantity."""
 
 
 def pitch_log(item: Appraisal) -> Drawing | None:
@@ -56,37 +56,37 @@ def pitch_log(item: Appraisal) -> Drawing | None:
         None without readings on two days.
     """
     days = {reading.date for reading in item.case.pitch_log}
-    found = item.valuation.pitch_log
-    if found is None or len(days) < 2:
+    result = item.valuation.pitch_log
+    if result is None or len(days) < 2:
         return None
     shown, say = item.figures.shown, item.manner.say
-    trend = _trend(item, found)
+    trend = _trend(item, result)
     first, last = float(min(days).toordinal()), float(max(days).toordinal())
     limits = bands(item.tables.checks[PITCH].anchors, SOUND) if PITCH in item.tables.checks else []
     wanted = tuple(Band(say("sound"), ((first, low, high), (last, low, high))) for low, high in limits)
     says = item.manner.several(
         "Pitch: {verdict}, by {count} reading over {years}{drift}; on the last day {last} from pitch.",
         "Pitch: {verdict}, by {count} readings over {years}{drift}; on the last day {last} from pitch.",
-        found.readings,
+        result.readings,
         verdict=shown("pitch"),
         count=shown("pitch.readings"),
         years=shown("pitch.years"),
         drift="" if trend is None else say("; drift {drift}", drift=trend.shown),
         last=shown("pitch.last"),
     )
-    outside = [line for line in found.lines if line.outside]
+    outside = [line for line in result.lines if line.outside]
     if outside:
         names = item.manner.listed(_told(item, line) for line in outside)
         more = say("Outside what is explained: {readings}.", readings=names)
         says = f"{says} {more}"
     caption = [say("Deviation of each note from its pitch, flat below.")]
-    if trend is not None and not found.season.why_not:
+    if trend is not None and not result.season.why_not:
         caption.append(say("The line is the drift at average humidity, the effect of humidity taken out."))
     if wanted:
         caption.append(say("Shaded: the range that the check of A4 grades as sound."))
     if outside:
         caption.append(say("Hollow: a reading outside what is explained."))
-    series = _by_note(item, found)
+    series = _by_note(item, result)
     chart = Scatter(say("Pitch over time"), "", say("cents from pitch"), series, wanted, trend, Along.DAY)
     return Drawing(chart, " ".join(caption), says, item.manner)
 
@@ -96,17 +96,17 @@ def _told(item: Appraisal, line: LogReading) -> str:
     return item.manner.say("{note} on {day}", note=note_name(line.reading.note, item.case.identity.compass), day=day)
 
 
-def _by_note(item: Appraisal, found: PitchLog) -> tuple[Series, ...]:
-    counts = Counter(line.reading.note for line in found.lines)
+def _by_note(item: Appraisal, log: PitchLog) -> tuple[Series, ...]:
+    counts = Counter(line.reading.note for line in log.lines)
     own = [note for note, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))]
     apart = sorted(own if len(own) <= NOTES + 1 else own[:NOTES])
     series = [
         _one_note(
-            note_name(note, item.case.identity.compass), [line for line in found.lines if line.reading.note == note]
+            note_name(note, item.case.identity.compass), [line for line in log.lines if line.reading.note == note]
         )
         for note in apart
     ]
-    rest = [line for line in found.lines if line.reading.note not in apart]
+    rest = [line for line in log.lines if line.reading.note not in apart]
     return (*series, _one_note(item.manner.say("other notes"), rest)) if rest else tuple(series)
 
 
@@ -117,12 +117,12 @@ def _one_note(label: str, lines: Sequence[LogReading]) -> Series:
     return Series(label, points(lines), odd=points([line for line in lines if line.outside]))
 
 
-def _trend(item: Appraisal, found: PitchLog) -> Trend | None:
+def _trend(item: Appraisal, log: PitchLog) -> Trend | None:
     """Return the drift as a line at the median height of the readings that it was found from."""
-    if found.drift is None:
+    if log.drift is None:
         return None
-    slope, season = found.drift.value, found.season
-    used = [line.reading for line in found.lines if line.expected is not None]
+    slope, season = log.drift.value, log.season
+    used = [line.reading for line in log.lines if line.expected is not None]
     first, last = used[0].date, used[-1].date
     damp = [reading.humidity for reading in used if reading.humidity is not None]
     taken_out = season.slope.value if season.slope is not None and not season.why_not else 0.0
@@ -145,7 +145,7 @@ def touch(item: Appraisal) -> Drawing | None:
     """
     case, tables = item.case, item.tables
     keys = QUANTITIES[case.identity.kind]
-    series, wanted, told = [], [], []
+    series, wanted, result = [], [], []
     followed, say = following(case, tables), item.manner.say
     for name in DRAWN:
         check = tables.checks.get(keys.get(name, ""))
@@ -163,7 +163,7 @@ def touch(item: Appraisal) -> Drawing | None:
         points = tuple((float(note), value) for note, value in values.items())
         mean = f"{say(STATISTICS[check.statistic])} {shown}" if shown else ""
         series.append(Series(capital(say(QUANTITY[name])), points, mean, odd, figure))
-        told.append(_touch_at(item, say(QUANTITY[name]), mean, odd))
+        result.append(_touch_at(item, say(QUANTITY[name]), mean, odd))
     if not series:
         return None
     chart = Scatter(
@@ -180,21 +180,23 @@ def touch(item: Appraisal) -> Drawing | None:
         caption.append(say("Shaded, or on the marked side of a line: the expected range."))
     if any(each.odd for each in series):
         caption.append(say("Hollow: a note that stands out."))
-    return Drawing(chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(told)), item.manner)
+    return Drawing(
+        chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(result)), item.manner
+    )
 
 
 def _touch_at(item: Appraisal, name: str, mean: str, odd: Sequence[tuple[float, float]]) -> str:
     """Say what one quantity of touch is, and name the notes that stand out: by number on an unusual compass."""
-    told = f"{name}, {mean}" if mean else name
+    text = f"{name}, {mean}" if mean else name
     if not odd:
-        return told
+        return text
     say, identity = item.manner.say, item.case.identity
     notes = [int(note) for note, _ in odd]
     usual = identity.compass <= LAST
     names = [name_of(note) if usual else say("note {note}", note=note) for note in notes[:NAMED]]
     if len(notes) > NAMED:
         names.append(say("more"))
-    return say("{quantity} (standing out: {notes})", quantity=told, notes=item.manner.listed(names))
+    return say("{quantity} (standing out: {notes})", quantity=text, notes=item.manner.listed(names))
 
 
 def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, float]]) -> dict[int, float]:

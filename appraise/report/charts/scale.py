@@ -158,9 +158,9 @@ def beside(row: Span, manner: Formatter = PLAIN) -> str:
 
 def scatter_heights(chart: Scatter) -> list[float]:
     """Return every height that must lie on the upward axis of readings."""
-    found = [y for series in chart.series for _, y in series.points]
-    found += [edge for band in chart.bands for _, low, high in band.edges for edge in (low, high) if edge is not None]
-    return found + [y for _, y in (chart.trend.points if chart.trend is not None else ())]
+    results = [y for series in chart.series for _, y in series.points]
+    results += [edge for band in chart.bands for _, low, high in band.edges for edge in (low, high) if edge is not None]
+    return results + [y for _, y in (chart.trend.points if chart.trend is not None else ())]
 
 
 def scatter_axis(chart: Scatter, most: int, most_notes: int, manner: Formatter = PLAIN) -> Axis:

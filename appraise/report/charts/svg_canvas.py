@@ -1,4 +1,4 @@
-"""What a vector picture is drawn with: lines, shapes and text as SVG elements with presentation attributes only.
+"""SVG canvas: lines, shapes and text as elements with presentation attributes only.
 
 Renderers that know no style sheets (usvg, librsvg) and browsers draw the same from these.
 """
@@ -28,7 +28,7 @@ INK = "#1a1a1a"
 QUIET = "#595959"
 """Ticks, units, second thoughts."""
 MARK = "#00588c"
-"""What is measured."""
+"""Measured text."""
 FRAME = "#767676"
 """Outlines, axes, edges of bands."""
 PAPER = "#ffffff"
@@ -92,7 +92,7 @@ class Pen:
 
     def __init__(self, manner: Formatter = PLAIN) -> None:
         self.manner = manner
-        """How the reader gets figures."""
+        """Formatter of the reader."""
         self._drawn: list[str] = []
 
     def drawn(self) -> str:

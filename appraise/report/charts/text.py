@@ -15,7 +15,7 @@ from appraise.report.charts.text_canvas import Field, Lines, axis_lines, bar, co
 from appraise.report.charts.words import cleaned
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from appraise.model.chart import Band, Bar, Curve, Point, Span
     from appraise.report.document import Drawing
@@ -79,12 +79,14 @@ def range_lines(chart: Ranges, width: int, manner: Formatter = PLAIN) -> Lines:
     return [*drawn, *unasked(axis_lines(axis, chart.axis, 0, width))]
 
 
-def _head(row: Span, width: int, manner: Formatter) -> list[str]:
+def _head(row: Span, width: int, manner: Formatter) -> Iterator[str]:
     figures = f"{row.shown[1]} {beside(row, manner)}".strip()
     label = folded(row.label, width)
     if len(label) == 1 and cell_len(label[0]) + 2 + cell_len(figures) <= width:
-        return [label[0] + padded(figures, width - cell_len(label[0]), right=True)]
-    return [*folded(row.label, width, 2), *(padded(line, width, right=True) for line in folded(figures, width))]
+        yield label[0] + padded(figures, width - cell_len(label[0]), right=True)
+        return
+    yield from folded(row.label, width, 2)
+    yield from (padded(line, width, right=True) for line in folded(figures, width))
 
 
 def _range(row: Span, axis: Axis, width: int) -> str:
@@ -180,14 +182,16 @@ def _letter(n: int) -> str:
     return ascii_uppercase[n % 26]
 
 
-def _named(curve: Curve, letter: str, width: int) -> list[str]:
+def _named(curve: Curve, letter: str, width: int) -> Iterator[str]:
     room = width - 2 - (cell_len(curve.shown) + 2 if curve.shown else 0)
     if room < _NARROWEST:  # a figure too long to stand beside
-        return folded(f"{letter} {curve.label}: {curve.shown}", width)
+        yield from folded(f"{letter} {curve.label}: {curve.shown}", width)
+        return
     first, *rest = folded(curve.label, room, 2)
     line = f"{letter} {first}"
     figure = padded(curve.shown, width - cell_len(line), right=True) if curve.shown else ""
-    return [line + figure, *(f"  {more}" for more in rest)]
+    yield line + figure
+    yield from (f"  {more}" for more in rest)
 
 
 def _follow(field: Field, points: Sequence[Point], across: Axis, up: Axis, letter: str) -> None:

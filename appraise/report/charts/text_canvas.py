@@ -1,4 +1,4 @@
-"""What a chart of letters is drawn with: a field of cells, an axis below it, text in lines."""
+"""Text canvas: a field of cells, an axis below, text in lines."""
 
 from __future__ import annotations
 

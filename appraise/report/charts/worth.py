@@ -54,7 +54,7 @@ def value_range(item: Appraisal) -> Drawing | None:
             alone = say("{approach} alone", approach=literal(say(APPROACHES[each.approach])))
             rows.append(_span(item, f"approach.{each.approach}", alone, each.value))
     says = say(
-        "The value lies from {low} to {high}; the best estimate is {best}",
+        "The value lies between {low} and {high}; the best estimate is {best}",
         low=shown("value.low"),
         high=shown("value.high"),
         best=shown("value"),
@@ -69,7 +69,7 @@ def value_range(item: Appraisal) -> Drawing | None:
             high=shown("value.p75"),
         )
     others = "; ".join(f"{item.manner.small(row.label)} {item.figures.spread(row.figure)}" for row in rows[1:])
-    says = say("{range}. In comparison: {others}.", range=says, others=others) if others else f"{says}."
+    says = say("{range}. For comparison: {others}.", range=says, others=others) if others else f"{says}."
     if ticks:
         caption = say(
             "Bars reach from the 10th percentile to the 90th, and a diamond marks the best estimate; on the value the "
@@ -111,16 +111,16 @@ def what_drives(item: Appraisal) -> Drawing | None:
             label, shown = node.label, node.shown
         rows.append(Bar(literal(label), 100.0 * driver.share, shown, figure=driver.address))
     say = item.manner.say
-    told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
+    text = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:
         says = say(
             "The width of the range of the value comes mainly from {causes}, as shares of the variance.",
-            causes=told,
+            causes=text,
         )
     else:
         says = say(
             "The width of the range of the share of new comes mainly from {causes}, as shares of the variance.",
-            causes=told,
+            causes=text,
         )
     left = len(noticed) - len(rows)
     caption = say(
@@ -165,8 +165,8 @@ def before_after(compared: Compared) -> Drawing | None:
     states_told = "; ".join(f"{compared.manner.small(label)} {compared.spread(value)}" for label, value in known)
     fall = compared.proposed.diminution
     caption = say(
-        "Both states valued on the later day. Bars reach from the 10th percentile to the 90th, and a diamond marks the "
-        "best estimate."
+        "Both conditions valued on the later day. Bars reach from the 10th percentile to the 90th, and a diamond "
+        "marks the best estimate."
     )
     says = say("The value: {states}.", states=states_told)
     if fall is not None:

@@ -170,9 +170,9 @@ class Writer:
 
     def __init__(self, manner: Formatter = PLAIN) -> None:
         self.notes: list[str] = []
-        """What turned out here that it could not be shown, a line each."""
+        """Pictures that could not be shown, a line each."""
         self.scaled = False
-        """Whether a photo is shown smaller than it was taken."""
+        """True if a photo is shown smaller than it was taken."""
         self._drawings = 0
         self._words = Furniture(manner)
         self._bytes = 0
@@ -229,33 +229,33 @@ class Writer:
     def letterhead(self, head: Letterhead) -> Iterator[str]:
         """Yield the head of the page: picture, name and lines."""
         yield '<div class="letterhead">'
-        found = "" if head.picture is None else picture(head.picture)
-        if not isinstance(found, str):
-            coded = b64encode(found.content).decode("ascii")
+        words = "" if head.picture is None else picture(head.picture)
+        if not isinstance(words, str):
+            coded = b64encode(words.content).decode("ascii")
             self._bytes += len(coded)
-            size = f'width="{found.width}" height="{found.height}"'
+            size = f'width="{words.width}" height="{words.height}"'
             alt = attribute(head.name or head.file)
-            yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
+            yield f'<img src="data:image/{words.kind};base64,{coded}" {size} alt="{alt}">'
         said = [f"<strong>{text(head.name)}</strong>"] if head.name else []
         yield f"<p>{'<br>'.join([*said, *map(text, head.lines)])}</p>"
         yield "</div>"
 
     def _photo(self, photo: Photo) -> Iterator[str]:
-        found = picture(photo)
-        if not isinstance(found, str) and self._bytes + len(found.content) * 4 // 3 > MOST:
-            found = f"the page already holds {MOST // 1_000_000} MB of pictures"
+        result = picture(photo)
+        if not isinstance(result, str) and self._bytes + len(result.content) * 4 // 3 > MOST:
+            result = f"the page already holds {MOST // 1_000_000} MB of pictures"
         yield "<figure>"
-        if isinstance(found, str):
+        if isinstance(result, str):
             if not photo.problem:
-                self.notes.append(f"{photo.file or photo.caption}: {found}")
-            yield f'<p class="missing">{text(self._words.not_shown(found))}</p>'
+                self.notes.append(f"{photo.file or photo.caption}: {result}")
+            yield f'<p class="missing">{text(self._words.not_shown(result))}</p>'
         else:
-            coded = b64encode(found.content).decode("ascii")
+            coded = b64encode(result.content).decode("ascii")
             self._bytes += len(coded)
-            self.scaled |= max(found.width, found.height) >= LONGEST
-            size = f'width="{found.width}" height="{found.height}"'
+            self.scaled |= max(result.width, result.height) >= LONGEST
+            size = f'width="{result.width}" height="{result.height}"'
             alt = attribute(photo.caption or photo.file)
-            yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
+            yield f'<img src="data:image/{result.kind};base64,{coded}" {size} alt="{alt}">'
         named = self._words.beside(photo)
         yield f'<figcaption>{text(photo.caption)} <span class="file">{text(named)}</span></figcaption>'
         yield "</figure>"
@@ -305,9 +305,9 @@ def _outline(outline: Outline, caption: str) -> Iterator[str]:
     yield "</details>"
 
 
-def _branches(found: list[Branch], state: str = "") -> Iterator[str]:
+def _branches(reasons: list[Branch], state: str = "") -> Iterator[str]:
     yield "<ul>"
-    for branch in found:
+    for branch in reasons:
         if branch.below:
             yield f"<li><details{state}><summary>{text(branch.text)}</summary>"
             yield from _branches(branch.below)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.report.loss.compared import Compared
 
 LIMITS = (message("Regime"), message("At most"), message("Rate"), message("Comes to"))
-NOTICES = (message("Date"), message("How"), message("To"), message("Reservations, as they were written"))
+NOTICES = (message("Date"), message("How"), message("To"), message("Reservations, as written"))
 NO_NOTICE = message("No notice is recorded in this file.")
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from appraise.report.document import Photo
     from appraise.tables.rows import Caution, Tables
 
-DEFER = message("check the current edition and the policy, ask a lawyer; no legal advice")
+DEFER = message("check the current edition and the policy, ask a lawyer; this is no legal advice")
 """Printed beside every rule of carriage."""
 
 MEASURES = {
@@ -33,13 +33,13 @@ MEASURES = {
     Measure.TOTAL_LOSS: message("total loss: value before less salvage"),
     Measure.NONE: message("none can be stated in money"),
 }
-"""What a person reads for each measure."""
+"""Label of each measure."""
 
 COUNTED = {
     Counting.ESTABLISHED: message("Established: none of unknown origin counted"),
     Counting.ALL_UNKNOWN: message("Alternative: all of unknown origin counted"),
 }
-"""What a person reads for each way to count parts of unknown origin."""
+"""Label of each scenario for parts of unknown origin."""
 
 SHORTLY = {
     Counting.ESTABLISHED: message("Established"),
@@ -64,7 +64,7 @@ class StateFile:
     text: str = ""
     """Its content, as its bytes were read; empty for a state without a file."""
     folder: Path | None = None
-    """Where it lies, for its photos; none: they are not looked up."""
+    """Folder of the case, for its photos; none: they are not looked up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ class Compared:
 
     @property
     def assumptions(self) -> tuple[str, ...]:
-        """What was assumed, in sentences."""
+        """Return the assumptions, a sentence each."""
         return assumptions(self.loss.terms, self.tables, self.manner)
 
     def place(self, key: str) -> str:

@@ -39,11 +39,11 @@ FIGURES = BILL[1:]
 
 def billed(item: Compared, scenario: Scenario) -> Bill | None:
     """Return the bill of a scenario; none without a labour rate or without a job."""
-    found = bill(scenario, item.after.case, item.tables, minor_digits(item.loss.currency))
-    return found if found is not None and found.lines else None
+    result = bill(scenario, item.after.case, item.tables, minor_digits(item.loss.currency))
+    return result if result is not None and result.lines else None
 
 
-def told(item: Compared, found: Bill) -> str:
+def bill_note(item: Compared, priced: Bill) -> str:
     """Return how each column follows from the ones before it, in sentences."""
     manner, currency = item.manner, item.loss.currency
     return manner.say(
@@ -53,27 +53,27 @@ def told(item: Compared, found: Bill) -> str:
         "the replaced part. Each amount is rounded by itself. The measures use the medians of the draws, which come "
         "near these sums.",
         currency=currency,
-        rate=manner.exact_money(float(found.rate), currency),
-        parts_rate=manner.exact_money(float(found.parts_rate), currency),
-        overhead=manner.percentage(float(found.overhead_pct), 1),
-        contingency=manner.percentage(float(found.contingency_pct), 1),
+        rate=manner.exact_money(float(priced.rate), currency),
+        parts_rate=manner.exact_money(float(priced.parts_rate), currency),
+        overhead=manner.percentage(float(priced.overhead_pct), 1),
+        contingency=manner.percentage(float(priced.contingency_pct), 1),
     )
 
 
-def bill_table(item: Compared, found: Bill, above: Bill | None = None) -> Table:
+def bill_table(item: Compared, priced: Bill, above: Bill | None = None) -> Table:
     """Return a bill as a table, without a column for an overhead that is not taken."""
     columns = [Column(item.manner.say(heading), numeric=heading in FIGURES) for heading in BILL]
-    kept = [at for at in range(len(BILL)) if BILL[at] is not OVERHEAD or found.overhead_pct]
-    rows = bill_rows(item, found, above)
+    kept = [at for at in range(len(BILL)) if BILL[at] is not OVERHEAD or priced.overhead_pct]
+    rows = bill_rows(item, priced, above)
     return Table(tuple(columns[at] for at in kept), tuple(tuple(row[at] for at in kept) for row in rows))
 
 
-def bill_rows(item: Compared, found: Bill, above: Bill | None = None) -> tuple[tuple[str, ...], ...]:
+def bill_rows(item: Compared, priced: Bill, above: Bill | None = None) -> tuple[tuple[str, ...], ...]:
     """Return the lines of a bill, their sums, and the cost less betterment.
 
     Args:
         item: The comparison.
-        found: The bill.
+        priced: The bill.
         above: One that the reader has seen already; its lines are only summed.
     """
     say, digits = item.manner.say, minor_digits(item.loss.currency)
@@ -82,8 +82,8 @@ def bill_rows(item: Compared, found: Bill, above: Bill | None = None) -> tuple[t
         return NOT_KNOWN if figure is None else item.manner.decimal(float(figure), places, places)
 
     rows = []
-    known = [line for line in found.lines if above is not None and line in above.lines]
-    for line in found.lines:
+    known = [line for line in priced.lines if above is not None and line in above.lines]
+    for line in priced.lines:
         if line in known:
             continue
         label = literal(line.job.label)
@@ -103,8 +103,8 @@ def bill_rows(item: Compared, found: Bill, above: Bill | None = None) -> tuple[t
     if known:
         cost, worn = sum(line.cost for line in known), sum(line.betterment for line in known)
         rows.insert(0, (say("The lines above that stay"), *blank, cell(cost, digits), "", "", cell(worn, digits)))
-    rows.append((say("Together"), *blank, cell(found.cost, digits), "", "", cell(found.betterment, digits)))
-    rows.append((say("Cost less betterment"), *blank, cell(found.net, digits), "", "", ""))
+    rows.append((say("Together"), *blank, cell(priced.cost, digits), "", "", cell(priced.betterment, digits)))
+    rows.append((say("Cost less betterment"), *blank, cell(priced.net, digits), "", "", ""))
     return tuple(rows)
 
 

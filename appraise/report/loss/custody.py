@@ -24,12 +24,12 @@ def section(item: Compared) -> Section:
     """Return the chain of custody, on one page where it has room there, with what it takes to compute it again."""
     say, loss = item.manner.say, item.loss
     facts = (
-        (say("State before"), _inspected(item, item.before)),
-        (say("State after"), _inspected(item, item.after)),
+        (say("Condition before"), _inspected(item, item.before)),
+        (say("Condition after"), _inspected(item, item.after)),
         *trailed(item.standing, item.manner, absent=True),
         *amended(item.standing, item.manner),
         (
-            say("To compute it again"),
+            say("To reproduce the figures"),
             say(
                 "tables {tables}, seed {seed}, {draws} draws",
                 tables=loss.tables_version,
@@ -49,15 +49,15 @@ def _inspected(item: Compared, state: StateFile) -> str:
     words = [say("inspected {day}", day=item.manner.day(asked.inspected))]
     words += [say("by {who}", who=literal(asked.assessor))] if asked.assessor.strip() else []
     words += [say("reported {day}", day=item.manner.day(asked.reported))] if asked.reported is not None else []
-    told = ", ".join(words)
-    return say("{inspected}: {purpose}", inspected=told, purpose=literal(asked.purpose)) if asked.purpose else told
+    text = ", ".join(words)
+    return say("{inspected}: {purpose}", inspected=text, purpose=literal(asked.purpose)) if asked.purpose else text
 
 
 def _files(item: Compared) -> Iterator[tuple[str, str, str]]:
     """Yield every file that the claim rests on, once."""
     say, claim = item.manner.say, item.after.case.claim
-    yield say("State before"), literal(item.before.file), item.before.sha256
-    yield say("State after"), literal(item.after.file), item.after.sha256
+    yield say("Condition before"), literal(item.before.file), item.before.sha256
+    yield say("Condition after"), literal(item.after.file), item.after.sha256
     for what, state in ((say("Photo before"), item.before), (say("Photo after"), item.after)):
         for file in state.case.photo_files:
             yield what, literal(file), literal(state.case.photo(file).sha256) or say("none recorded")

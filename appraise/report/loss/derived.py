@@ -1,4 +1,4 @@
-"""How the value before and the value after came about, side by side, in rows that a reader can follow."""
+"""Derivation of the value before and the value after, side by side."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ if TYPE_CHECKING:
 
 VALUES = (message("Step"), message("Before"), message("After, as established"))
 HOW = message(
-    "Worth as is: replacement cost new, times what condition leaves of a new one, market factor and kind of sale, less "
-    "what a buyer spends on carriage and first tunings. Cost approach: in every draw the best of as is, best work done "
-    "and salvage. Sales comparison: each sale brought to the instrument. Both are weighed by how precisely they "
-    "are known. Medians of draws come near their products; the full report of either file shows every component."
+    "Value as is: replacement cost new, times the share of cost new left, market factor and kind of sale, less what a "
+    "buyer spends on carriage and first tunings. Cost approach: in every draw the best of as is, best work done "
+    "and salvage. Sales comparison: each sale brought to the instrument. Each is weighted by its precision. Medians "
+    "of draws come near their products; the full report of either file shows every component."
 )
 
 
@@ -35,7 +35,7 @@ def value_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     new = item.amount(None if case.market.cost_new is None else float(case.market.cost_new))
     rows = [
         (say("Replacement cost new"), new, new),
-        (say("Condition leaves of a new one, usability included"), *(_share(item, each) for each in both)),
+        (say("Share of cost new left, usability included"), *(_share(item, each) for each in both)),
         (
             say("Market factor, by the comparables")
             if both[0].market_factor_from == "comparables"
@@ -44,8 +44,8 @@ def value_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         ),
         (say("Kind of sale, of a showroom price"), *(manner.percent(each.basis_factor.mid) for each in both)),
         (say("Buyer’s carriage and first tunings"), *(item.amount(each.taking) for each in both)),
-        (say("Worth as is"), *(item.spread(each.left_alone) for each in both)),
-        (say("Worth with the best work done, its cost taken off"), *(item.spread(each.after_work) for each in both)),
+        (say("Value as is"), *(item.spread(each.left_alone) for each in both)),
+        (say("Value with the best work done, less its cost"), *(item.spread(each.after_work) for each in both)),
     ]
     for at, approach in enumerate(both[0].approaches):
         if approach.approach == "sales":
@@ -65,7 +65,7 @@ def value_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def _share(item: Compared, found: Valuation) -> str:
-    share = found.share_of_new
+def _share(item: Compared, valuation: Valuation) -> str:
+    share = valuation.share_of_new
     low, mid, high = (item.manner.percent(each) for each in (share.low, share.mid, share.high))
     return item.manner.say("{middle} ({low} to {high})", middle=mid, low=low, high=high)

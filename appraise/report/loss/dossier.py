@@ -50,7 +50,7 @@ SIGNED = (
     message("Owner, seen"),
     message("Carrier, received; nothing is admitted by it"),
 )
-"""Who signs, on the page of the statement."""
+"""Signatories of the statement."""
 
 
 def dossier(item: Compared) -> Document:
@@ -116,7 +116,7 @@ def describe(item: Compared) -> str:
 
 def _summary(item: Compared) -> Section:
     say = item.manner.say
-    found, basis = item.proposed, item.tables.bases[item.loss.basis]
+    result, basis = item.proposed, item.tables.bases[item.loss.basis]
     kept = item.remembered
     frozen = "" if kept is None else say("; frozen copy {file}", file=literal(kept.file))
     frozen += (
@@ -125,27 +125,27 @@ def _summary(item: Compared) -> Section:
     rows = (
         (say("Instrument"), capital(describe(item))),
         (
-            say("State before"),
+            say("Condition before"),
             say("inspected {day}", day=item.manner.day(item.before.case.assignment.inspected)) + frozen,
         ),
         (say("Delivered"), say("not stated") if item.delivered is None else item.manner.day(item.delivered)),
-        (say("State after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
+        (say("Condition after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
         (say("Both valued on"), item.manner.day(item.loss.day)),
         (say("Date of issue"), item.manner.day(_issued(item))),
         (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
         (say("Value before"), item.spread(item.loss.value_before)),
-        (say("Repair less betterment"), item.spread(found.net_repair)),
-        (say("Residual diminution after repair"), item.spread(found.residual)),
-        (say("Diminution in value"), item.spread(found.diminution)),
-        (say("Measure proposed"), say(MEASURES[found.measure] if found.counts else NO_LOSS)),
-        (say("Loss attributable to the move"), item.spread(found.loss)),
+        (say("Repair less betterment"), item.spread(result.net_repair)),
+        (say("Residual diminution after repair"), item.spread(result.residual)),
+        (say("Diminution in value"), item.spread(result.diminution)),
+        (say("Measure proposed"), say(MEASURES[result.measure] if result.counts else NO_LOSS)),
+        (say("Loss attributable to the move"), item.spread(result.loss)),
         *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
-        (say("Payable, established"), item.spread(found.payable)),
+        (say("Payable, established"), item.spread(result.payable)),
         *_uncounted(item),
     )
     either = wreck.repair_or_total(item)
-    told = (Paragraph(either),) if either else ()
-    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), *told, Paragraph(say(parts.NEAR))))
+    which = (Paragraph(either),) if either else ()
+    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), *which, Paragraph(say(parts.NEAR))))
 
 
 def _uncounted(item: Compared) -> tuple[tuple[str, str], ...]:
@@ -214,15 +214,15 @@ def _repairs(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     bills = [costing.billed(item, scenario) for scenario in item.loss.scenarios]
     intro = [Paragraph(say("Jobs at the rates of the later file, contingency included."))]
-    intro += [Paragraph(costing.told(item, found)) for found in bills if found is not None][:1]
+    intro += [Paragraph(costing.bill_note(item, result)) for result in bills if result is not None][:1]
     yield Section(say("Repair"), tuple(intro))
-    for scenario, found in zip(item.loss.scenarios, bills, strict=True):
+    for scenario, result in zip(item.loss.scenarios, bills, strict=True):
         blocks: list[Block] = []
-        if found is None:
+        if result is None:
             blocks.append(Paragraph(say("None.")))
         else:
             above = None if scenario is item.proposed else bills[0]
-            blocks.append(costing.bill_table(item, found, above))
+            blocks.append(costing.bill_table(item, result, above))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
             blocks.append(Paragraph(say("Not restored by any job in the tables: {labels}.", labels=labels)))
@@ -241,16 +241,16 @@ def _offers(item: Compared) -> Iterator[Section]:
 
 def _doubtful(item: Compared) -> Section:
     note = item.manner.say(
-        "Each remark or part of unknown origin, each suspected fault, each remark on the move whose part did not get "
-        "worse; what is payable without it and with it, all else as established:"
+        "Each defect or part of unknown origin, each suspected fault, and each transit defect whose part did not get "
+        "worse: the amount payable without it and with it, all else as established."
     )
     table = _rows(item, doubt.IN_DOUBT, doubt.doubt_rows(item))
-    return Section(item.manner.say("What is in doubt, each by itself"), (Paragraph(note), table))
+    return Section(item.manner.say("Items in doubt, one by one"), (Paragraph(note), table))
 
 
 def _causes(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    note = say("Whether what is claimed holds is not said here; with the signs that were seen for it and against it:")
+    note = say("Whether an exclusion applies is not decided here. The signs seen for and against each:")
     rows = doubt.cause_rows(item)
     if rows:
         yield Section(
@@ -263,14 +263,14 @@ def _carried(item: Compared) -> Section:
     say = item.manner.say
     notices = carried.notice_rows(item)
     given: Block = _rows(item, carried.NOTICES, notices) if notices else Paragraph(say(carried.NO_NOTICE))
-    defer = say("For the limits, the rules and the periods here and below: {defer}.", defer=say(DEFER))
+    defer = say("For the limits of liability, the rules and the time limits here and below: {defer}.", defer=say(DEFER))
     blocks: list[Block] = [Facts(carried.data_rows(item)), given, Paragraph(defer)]
     limits = carried.limit_rows(item, worked=True)
     if limits:
         blocks += [
             Paragraph(
                 say(
-                    "Limits beside the established loss, {loss}, at the rates stated in the file:",
+                    "The limits compared with the established loss, {loss}, at the rates stated in the file:",
                     loss=item.spread(item.proposed.loss),
                 )
             ),
@@ -298,9 +298,9 @@ def _alternatives(item: Compared) -> Section:
 
 
 def _changes(item: Compared) -> Section:
-    told = Paragraph(parts.checks_told(item))
+    result = Paragraph(parts.checks_text(item))
     table = _rows(item, parts.CHECKS, parts.check_rows(item))
-    return Section(item.manner.say("Grades and readings that changed"), (table, told))
+    return Section(item.manner.say("Grades and readings that changed"), (table, result))
 
 
 def _photos(item: Compared) -> Section:
@@ -318,7 +318,7 @@ def _photos(item: Compared) -> Section:
     rows += [tuple(alone[at : at + 2]) for at in range(0, len(alone), 2)]
     blocks: list[Block] = [PhotoGrid(tuple(rows))]
     if alone:
-        blocks.append(Paragraph(say("Of what is shown once, the other state has no photo in the file.")))
+        blocks.append(Paragraph(say("Where only one photo is shown, the file has none of the other condition.")))
     return Section(say("Photos"), tuple(blocks))
 
 
@@ -335,7 +335,7 @@ def _periods(item: Compared) -> Section:
     say = item.manner.say
     title = say("Notice dates and time limits, from the delivery")
     if item.delivered is None or item.asked_on is None:
-        none = say("The day of delivery is not stated, so no period is counted.")
+        none = say("The day of delivery is not stated, so no time limit is counted.")
         return Section(title, (Paragraph(none),))
     note = say(
         "Counted from the delivery on {delivered}; open or passed as of {asked}. Whether and which of these rules "
@@ -353,13 +353,13 @@ def _practice(item: Compared) -> Iterator[Section]:
     )
     yield Section(say("Fresh damage and old"), (Paragraph(note), _rows(item, parts.SIGNS, parts.sign_rows(item))))
     # What is done before a move and on arrival is over; the worksheet lists it while it can be done.
-    told = tuple(
+    lines = tuple(
         literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
         for row in item.tables.move_steps.values()
         if row.when == "later"
     )
-    if told:
-        yield Section(say("Later"), (Ticks(told),))
+    if lines:
+        yield Section(say("Later"), (Ticks(lines),))
 
 
 def _carriage(item: Compared) -> Section:

@@ -20,7 +20,7 @@ DOUBTS = {
     Doubt.UNKNOWN: message("origin unknown"),
     Doubt.SUSPECTED: message("suspected"),
     Doubt.UNMOVED: message("no part got worse"),
-    Doubt.UNTOLD: message("no remark"),
+    Doubt.UNTOLD: message("no defect noted"),
     Doubt.NOT_SEEN: message("not seen"),
 }
 PERILS = {
@@ -68,8 +68,8 @@ CAUSES = (
     message("What"),
     message("Peril and stage"),
     message("Exclusion claimed"),
-    message("Sign for it, seen"),
-    message("Sign against it, seen"),
+    message("Signs seen for it"),
+    message("Signs seen against it"),
     message("Share of the move"),
 )
 QUOTATIONS = (

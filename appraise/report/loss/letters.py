@@ -43,18 +43,18 @@ NUMBERS = (
 RESERVED = (
     message("Any further damage, whether or not it was apparent on delivery, and its amount are reserved."),
     message("All claims under the contract, the policy, a convention or the law are reserved, against every carrier."),
-    message("Nothing in this letter admits a fact, a cause or a liability, or gives up a right or a period."),
+    message("Nothing in this letter admits a fact, a cause or a liability, or waives a right or a time limit."),
     message("Please confirm receipt, inform your insurer, and name a day if you wish to inspect the instrument."),
 )
-"""What the sender of a notice keeps open, and asks for."""
+"""Reservations and requests of a notice."""
 
 ASKED = (
     message("Give the sum without tax and the tax, job by job; name what is replaced and what is repaired."),
     message("Say what must be done first or together, how long it takes, and what carriage to and from you costs."),
     message("Name any damage that this list leaves out, and any job that you would do another way."),
-    message("This asks for a price, orders no work, and says nothing of who bears the cost."),
+    message("This asks for a price, orders no work, and says nothing about who bears the cost."),
 )
-"""What a quotation should say."""
+"""Contents asked of a quotation."""
 
 
 def notice(item: Compared) -> Document:
@@ -67,8 +67,8 @@ def notice(item: Compared) -> Document:
             (
                 Paragraph(
                     say(
-                        "The instrument was inspected before the carriage, on {before}, and after it, on {after}. What "
-                        "follows was found after it and not before.",
+                        "The instrument was inspected before the carriage, on {before}, and after it, on {after}. The "
+                        "following was found after it and not before.",
                         before=item.manner.day(item.before.case.assignment.inspected),
                         after=item.manner.day(asked.inspected),
                     )
@@ -136,7 +136,7 @@ def _dated(item: Compared) -> date:
 
 def _consignment(item: Compared) -> tuple[tuple[str, str], ...]:
     say, claim = item.manner.say, item.after.case.claim
-    told = dict(carried.data_rows(item))
+    result = dict(carried.data_rows(item))
     to = literal(claim.carrier) or literal(claim.mover)
     before, after = (literal(state.case.assignment.place) for state in (item.before, item.after))
     rows = (
@@ -145,7 +145,7 @@ def _consignment(item: Compared) -> tuple[tuple[str, str], ...]:
         (say("Date of this notice"), item.manner.day(_dated(item))),
         (say("Inspected before at"), before),
         (say("Inspected after at"), after),
-        *((label, told[label]) for label in map(say, NUMBERS)),
+        *((label, result[label]) for label in map(say, NUMBERS)),
     )
     return tuple((label, text) for label, text in rows if text)
 
@@ -166,18 +166,18 @@ def _standing_at(item: Compared) -> tuple[tuple[str, str], ...]:
 
 def _found(item: Compared) -> list[RemarkLine]:
     """Return what was found after and not before, except what the assessor puts down to wear or to the time before."""
-    told = (Origin.TRANSIT, Origin.UNKNOWN)
-    return [line for line in item.loss.remarks if line.fresh and line.origin in told]
+    lines = (Origin.TRANSIT, Origin.UNKNOWN)
+    return [line for line in item.loss.remarks if line.fresh and line.origin in lines]
 
 
 def _defects(item: Compared) -> tuple[str, ...]:
     say, lines = item.manner.say, _found(item)
-    told = []
+    sentences = []
     for line in lines[:LISTED]:
         latest = line.latest
         words = {"place": item.place(latest.place), "text": cut(literal(latest.text), WORDS)}
         suspected = latest.finding is Finding.SUSPECTED
-        told.append(say("{place}: suspected: {text}", **words) if suspected else say("{place}: {text}", **words))
+        sentences.append(say("{place}: suspected: {text}", **words) if suspected else say("{place}: {text}", **words))
     places = {line.latest.place for line in lines}
     parts = [
         item.manner.small(literal(part.label))
@@ -185,20 +185,20 @@ def _defects(item: Compared) -> tuple[str, ...]:
         if part.origin in (Origin.TRANSIT, Origin.UNKNOWN) and not {part.component, part.station} & places
     ]
     if parts:
-        told.append(say("Worse by checks made before and after: {parts}.", parts=item.manner.listed(parts)))
+        sentences.append(say("Worse by checks made before and after: {parts}.", parts=item.manner.listed(parts)))
     more = len(lines) - LISTED
     if more > 0:
         one, many = "{more} more defect, listed in the dossier.", "{more} more defects, listed in the dossier."
-        told.append(item.manner.several(one, many, more, more=more))
-    return tuple(told) or (say("No damage is recorded in this file."),)
+        sentences.append(item.manner.several(one, many, more, more=more))
+    return tuple(sentences) or (say("No damage is recorded in this file."),)
 
 
 def _given(item: Compared) -> Section:
     """Return what notice was given, and the periods that a notice so far or this letter keeps; no other is named."""
     say = item.manner.say
     notices = carried.notice_rows(item)
-    told = tuple(" · ".join(cell for cell in row if cell != NOT_KNOWN) for row in notices)
-    blocks: list[Block] = [Bullets(told) if told else Paragraph(say(carried.NO_NOTICE))]
+    lines = tuple(" · ".join(cell for cell in row if cell != NOT_KNOWN) for row in notices)
+    blocks: list[Block] = [Bullets(lines) if lines else Paragraph(say(carried.NO_NOTICE))]
     kept: dict[str, dict[str, str]] = {}
     for each in item.deadlines:
         if until := _kept(item, each):

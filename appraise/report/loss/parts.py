@@ -40,14 +40,14 @@ DEADLINES = (
     message("Regime"),
     message("For"),
     message("Last day"),
-    message("State"),
+    message("Status"),
     message("Notice given"),
 )
 NEAR = message(
     "Each amount is the median of its own draws, followed by the 10th and the 90th percentile, to three figures: a "
     "sum or a difference of these medians comes near the figure stated, not always exactly to it."
 )
-"""What a reader with a calculator must know."""
+"""Note on rounding, for a reader with a calculator."""
 
 FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
 """Headings of columns of figures."""
@@ -69,13 +69,13 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
                     notes,
                     *texts,
                     literal(latest.cause) or NOT_KNOWN,
-                    origin_told(item, line),
+                    origin_text(item, line),
                 )
             )
     return tuple(rows)
 
 
-def origin_told(item: Compared, line: RemarkLine) -> str:
+def origin_text(item: Compared, line: RemarkLine) -> str:
     """Return where a defect came from; of one that is only suspected, that it is."""
     return item.manner.say("suspected" if line.latest.finding is Finding.SUSPECTED else ORIGINS[line.latest.origin])
 
@@ -96,7 +96,7 @@ def uncounted(item: Compared) -> tuple[str, ...]:
     return tuple(dict.fromkeys(item.place(line.latest.place) for line in left_out))
 
 
-def checks_told(item: Compared) -> str:
+def checks_text(item: Compared) -> str:
     """Return how many checks say something else, the same, or were made only once, in one sentence."""
     say, changes = item.manner.say, item.loss.checks
     twice = sum(bool(change.before and change.after) for change in changes)
@@ -150,10 +150,10 @@ def component_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def job_rows(item: Compared, scenario: Scenario, told: Scenario | None = None) -> tuple[tuple[str, ...], ...]:
+def job_rows(item: Compared, scenario: Scenario, above: Scenario | None = None) -> tuple[tuple[str, ...], ...]:
     """Return the jobs of a repair and their sum; those that another scenario tells alike are only summed."""
     say = item.manner.say
-    known = () if told is None else told.items
+    known = () if above is None else above.items
     rows = [
         (
             literal(job.label),
@@ -242,10 +242,10 @@ def _share(item: Compared, share: float | None) -> str:
 def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     """Return how the loss becomes what is payable: average, limit, excess; none without a policy."""
     say = item.manner.say
-    loss, terms, found = item.loss, item.loss.terms, item.proposed
-    rows = [(say("Loss attributable to the move"), item.spread(found.loss))]
-    if found.apportioned < 1.0:
-        share = item.manner.percent(found.apportioned)
+    loss, terms, result = item.loss, item.loss.terms, item.proposed
+    rows = [(say("Loss attributable to the move"), item.spread(result.loss))]
+    if result.apportioned < 1.0:
+        share = item.manner.percent(result.apportioned)
         rows.insert(0, (say("Share of the measure attributed to the move, as stated for each defect"), share))
     if terms.sum_insured is not None:
         rows.append((say("Sum insured"), item.manner.exact_money(float(terms.sum_insured), loss.currency)))
@@ -258,12 +258,12 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
         if loss.average is not None:
             share = item.manner.percentage(100.0 * loss.average, 1)
             rows.append((say("Average: share of the loss that is covered"), share))
-            if found.loss is not None and loss.average < 1.0:
-                after = Range(*(loss.average * each for each in (found.loss.low, found.loss.mid, found.loss.high)))
+            if result.loss is not None and loss.average < 1.0:
+                after = Range(*(loss.average * each for each in (result.loss.low, result.loss.mid, result.loss.high)))
                 rows.append((say("After average"), item.spread(after)))
     if terms.excess is not None:
         rows.append((say("Excess (deductible)"), item.manner.exact_money(float(terms.excess), loss.currency)))
-    rows.append((say("Payable"), item.spread(found.payable)))
+    rows.append((say("Payable"), item.spread(result.payable)))
     worked = working(item)
     if worked:
         rows.append((say("The median in full, for checking"), worked))
@@ -278,15 +278,15 @@ def working(item: Compared) -> str:
 
     Sums worked with the rounded figures come near; a reader with a calculator wants to arrive. Empty without a policy.
     """
-    loss, terms, found = item.loss, item.loss.terms, item.proposed
-    if found.loss is None or found.payable is None or (terms.sum_insured is None and terms.excess is None):
+    loss, terms, result = item.loss, item.loss.terms, item.proposed
+    if result.loss is None or result.payable is None or (terms.sum_insured is None and terms.excess is None):
         return ""
     digits = minor_digits(loss.currency)
 
     def full(amount: float) -> str:
         return item.manner.decimal(amount, digits, digits)
 
-    owed, text = found.loss.mid, full(found.loss.mid)
+    owed, text = result.loss.mid, full(result.loss.mid)
     if loss.average is not None and loss.average < 1.0 and loss.value_at_risk and terms.sum_insured is not None:
         owed *= loss.average
         text += f" × {full(float(terms.sum_insured))} / {full(loss.value_at_risk)} = {full(owed)}"
@@ -298,7 +298,7 @@ def working(item: Compared) -> str:
         left = owed - float(terms.excess)
         text = f"{first} − {full(float(terms.excess))} = {full(left)}"
         if left < 0.0:
-            text = item.manner.say("{sum}, below zero: {least} is payable", sum=text, least=full(found.payable.mid))
+            text = item.manner.say("{sum}, below zero: {least} is payable", sum=text, least=full(result.payable.mid))
     return text
 
 

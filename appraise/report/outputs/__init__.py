@@ -1,1 +1,1 @@
-"""What the program prints as JSON, each output declared once: its JSON and its JSON Schema follow from the fields."""
+"""JSON outputs, each declared once: JSON and JSON Schema follow from the fields."""

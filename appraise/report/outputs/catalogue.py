@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 class Published:
-    """What is known of an output without its fields."""
+    """Description of an output without its fields."""
 
     def __init__(self, version: int, printed_by: str, module: str) -> None:
         """Note it.

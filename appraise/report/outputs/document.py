@@ -1,4 +1,4 @@
-"""What a report as JSON holds beside its figures: the page as data, its place among others, the rows it rests on."""
+"""Parts of a JSON report beside its figures: the page as data, its trail, the rows used."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ STANDING: Object[Standing] = Object(
     amends=nullable(_AMENDS).of(lambda standing: None if standing.day is None else standing),
     trail=nullable(_TRAIL).of(lambda standing: standing if standing.line else None),
 )
-"""Where a report stands among those before it, and in the trail of its case."""
+"""Provenance of a report: the report it amends and its line in the trail."""
 
 _DIGESTS = map_of(TEXT.doc("a digest of the row"))
 ROWS: Type[Tables] = Type(_DIGESTS.schema, row_digests)

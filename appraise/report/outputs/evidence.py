@@ -1,4 +1,4 @@
-"""What `sales` and `lives` print as JSON."""
+"""JSON of `sales` and `lives`."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Out
     taken=YES_NO.of(lambda told: told[2]),
     left_out=list_of(TEXT).of(lambda told: told[3]),
 )
-"""What was learned, sales that say nothing, whether it was taken, rows left out because the user has them."""
+"""Learned rows, unused sales, whether the rows were written, rows left out for the user's own."""
 
 _LIKE: Object[Like] = Object(
     distance=FACTOR,

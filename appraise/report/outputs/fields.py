@@ -28,7 +28,7 @@ Schema = dict[str, Any]
 
 
 class Type(Generic[T]):
-    """How one kind of value is written as JSON, and the schema of what is written."""
+    """JSON form of one kind of value, with its schema."""
 
     __slots__ = ("dump", "schema")
 
@@ -98,9 +98,9 @@ class Object(Type[S]):
 
     def _dump(self, value: S) -> Json:
         return {
-            key: found if dump is _same else dump(found)
+            key: result if dump is _same else dump(result)
             for key, get, dump, absent in self._plan
-            if (found := get(value)) is not None or not absent
+            if (result := get(value)) is not None or not absent
         }
 
 
@@ -187,8 +187,8 @@ def number(places: int) -> Type[float]:
     """Return the type of a number rounded to so many decimals, never −0."""
 
     def rounded(value: float) -> float:
-        found = round(value, places)
-        return found or abs(found)
+        result = round(value, places)
+        return result or abs(result)
 
     return leaf({"type": "number"}, rounded)
 
@@ -220,8 +220,8 @@ def added(kind: Type[Any], get: Callable[[S], Any]) -> Field[S]:
 
 def money(amount: float | Decimal) -> str:
     """Return an amount as a decimal string with two places."""
-    found = float(amount)
-    return f"{found:.2f}" if round(found, 2) else "0.00"
+    result = float(amount)
+    return f"{result:.2f}" if round(result, 2) else "0.00"
 
 
 TEXT: Type[str] = leaf({"type": "string"})

@@ -299,7 +299,7 @@ _COMPARISONS: Object[Valuation] = Object(
     comparables=list_of(_COMPARABLE).of(lambda v: v.grid),
 )
 _RUN: Object[Valuation] = Object(tables_version=VERSION, seed=WHOLE, draws=WHOLE)
-"""What the figures hang on beside the case."""
+"""Inputs of the figures beside the case."""
 
 _PRELIMINARY: Object[Appraisal] = Object(
     parts=list_of(TEXT).of(lambda i: sorted(i.case.preliminary)),

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 
 Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]
-"""What JSON holds."""
+"""JSON value."""
 
 FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
 """Families of the letters in charts: those that come with the typesetter."""
@@ -62,7 +62,7 @@ class TypstBuilder:
         self.pictures: dict[str, Picture] = {}
         """Name of the file, as the data names it, and what goes into it."""
         self.notes: list[str] = []
-        """What turned out here that it could not be shown, a line each."""
+        """Pictures that could not be shown, a line each."""
         self._sheet = sheet
         self._words = Furniture(manner)
 
@@ -92,11 +92,11 @@ class TypstBuilder:
         }
 
     def _letterhead(self, head: Letterhead) -> dict[str, Data]:
-        found = "" if head.picture is None else picture(head.picture)
+        text = "" if head.picture is None else picture(head.picture)
         file = None
-        if not isinstance(found, str):
-            file = f"letterhead.{found.kind}"
-            self.pictures[file] = found
+        if not isinstance(text, str):
+            file = f"letterhead.{text.kind}"
+            self.pictures[file] = text
         alt = literal(head.name or head.file)
         return {"file": file, "alt": alt, "name": literal(head.name), "lines": _texts(head.lines)}
 
@@ -170,21 +170,21 @@ class TypstBuilder:
         }
 
     def _photo(self, photo: Photo) -> dict[str, Data]:
-        found = picture(photo)
+        result = picture(photo)
         name, ratio = None, 1.0
-        if isinstance(found, str):
+        if isinstance(result, str):
             if not photo.problem:
-                self.notes.append(f"{photo.file}: {found}")
+                self.notes.append(f"{photo.file}: {result}")
         else:
-            name = f"{len(self.pictures) + 1}.{found.kind}"
-            self.pictures[name] = found
-            ratio = round(found.width / found.height, 4)
+            name = f"{len(self.pictures) + 1}.{result.kind}"
+            self.pictures[name] = result
+            ratio = round(result.width / result.height, 4)
         named = self._words.beside(photo)
         return {
             "file": name,
             "ratio": ratio,
             "alt": literal(photo.caption or photo.file),
-            "missing": literal(self._words.not_shown(found)) if isinstance(found, str) else "",
+            "missing": literal(self._words.not_shown(result)) if isinstance(result, str) else "",
             "caption": literal(photo.caption),
             "named": literal(named),
         }
@@ -208,8 +208,8 @@ def _texts(items: tuple[str, ...]) -> Data:
     return [literal(item) for item in items]
 
 
-def _branches(found: list[Branch]) -> list[Data]:
-    return [{"t": literal(branch.text), "below": _branches(branch.below)} for branch in found]
+def _branches(reasons: list[Branch]) -> list[Data]:
+    return [{"t": literal(branch.text), "below": _branches(branch.below)} for branch in reasons]
 
 
 LINE = {"a4": (476.0, 723.0), "letter": (493.0, 673.0)}
@@ -221,7 +221,7 @@ _ATTEMPTS = (
     (True, True, (9.0, 8.5, 8.0)),
     (True, False, (8.5, 8.0, 7.5, 7.0)),
 )
-"""What is tried in turn: a page on its side or not, figures on one line or not, sizes of type [pt]."""
+"""Layouts tried in turn: landscape or not, figures on one line or not, type sizes [pt]."""
 
 GAP = 1.0
 """Between two columns [em]."""
@@ -239,7 +239,7 @@ MOST = 0.9
 """Share of a column's cells that are given room on one line, where there is room."""
 
 HEAVY = 1.12
-"""How much wider than the cells' type that of the headings is, rather more than less [–]."""
+"""Width of heading type over cell type, rounded up [–]."""
 
 MANY = 6
 """A table of more rows than this is set small, so that fewer pages hold it."""
@@ -265,28 +265,28 @@ _LETTERS = {
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How one table is set."""
+    """Layout of one table."""
 
     widths: tuple[float, ...]
     """Of each column, as shares."""
     size: float
     """Of the type [pt]."""
     flipped: bool
-    """Whether it needs a page on its side."""
+    """True if it needs a landscape page."""
     breakable: bool
-    """Whether its rows may run over the end of a page."""
+    """True if its rows may break across pages."""
     together: bool = False
-    """Whether the whole table stays on one page."""
+    """True if the whole table stays on one page."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Need:
-    """What one column asks for [em]."""
+    """Width wanted by one column [em]."""
 
     least: float
     """Its longest word."""
     wanted: float
-    """What reads well."""
+    """Comfortable width."""
     whole: float
     """All its cells on one line."""
 

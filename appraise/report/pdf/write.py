@@ -43,7 +43,7 @@ _RUNS = {
     "table": re.compile(r"[^\s/–-]{22,}|(?=[^\s/–-]*\d)[^\s/–-]{13,}"),
     "": re.compile(r"[^\s/–-]{40,}"),
 }
-"""What may have to be parted at the end of a line though no hyphen belongs there, in tables and elsewhere: digests,
+"""Text that may break at a line end without a hyphen, in tables and elsewhere: digests,
 numbers, names of files."""
 
 RUNS = 11
@@ -184,7 +184,7 @@ _COMMON = re.compile(
     "[\n -~\u00a0-\u017f\u2010-\u201e\u2020-\u2022\u2026\u2030\u2032\u2033\u20ac\u2190-\u2193\u2212\u2610"
     "\u266d-\u266f\ufffd]*"
 )
-"""What every text may hold without asking; the tests hold the fonts to it."""
+"""Characters that every font covers, as the tests check."""
 
 _PROBE = b"""\
 #set document(title: "probe")
@@ -207,10 +207,10 @@ def missing(texts: Iterable[str]) -> list[str]:
     private = {cluster for cluster in unusual if any(unicodedata.category(letter) == "Co" for letter in cluster)}
     asked = sorted(unusual - private)
     lacking = _lacking(asked)
-    found = {cluster for cluster in asked if lacking.issuperset(cluster)}
-    if found and _lacking(sorted(set(asked) - found)):
-        found = {cluster for cluster in asked if not lacking.isdisjoint(cluster)}
-    return sorted(found | private)
+    matching = {cluster for cluster in asked if lacking.issuperset(cluster)}
+    if matching and _lacking(sorted(set(asked) - matching)):
+        matching = {cluster for cluster in asked if not lacking.isdisjoint(cluster)}
+    return sorted(matching | private)
 
 
 def _clusters(text: str) -> Iterator[str]:
@@ -242,10 +242,10 @@ def _lacking(clusters: list[str]) -> set[str]:
             pdf_standards=["a-2b"],
         )
     except typst.TypstError as error:
-        return {letter for told in _MISSING.findall(error.diagnostic) for letter in _plain(told)}
+        return {letter for result in _MISSING.findall(error.diagnostic) for letter in _plain(result)}
     return set()
 
 
-def _plain(told: str) -> str:
+def _plain(text: str) -> str:
     """Return a text as it was before it was quoted in a message."""
-    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)) if found[1] else _NAMED.get(found[2], found[2]), told)
+    return _ESCAPED.sub(lambda match: chr(int(match[1], 16)) if match[1] else _NAMED.get(match[2], match[2]), text)

@@ -36,7 +36,7 @@ def chapters(
         the cautions.
     """
     story = Narrator(case, tables, valuation, Figures(tree, manner), manner)
-    told = (
+    sentences = (
         instrument.chapter(story),
         value.chapter(story),
         *stations.chapters(story),
@@ -48,7 +48,7 @@ def chapters(
         closing.spread(story),
         closing.cautions(story),
     )
-    return tuple(chapter for chapter in told if chapter.sentences)
+    return tuple(chapter for chapter in sentences if chapter.sentences)
 
 
 def rationale(

@@ -10,6 +10,8 @@ from appraise.report.words import capital, literal
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Sentence
     from appraise.model.result import CheckResult, ComponentResult
     from appraise.tables.rows import Check, Tables
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
 TOPIC = "station"
 
 ALL_BUT = 0.05
-"""How near a reading's grade must come to one that has words, for these to describe the reading."""
+"""Distance in grades within which a class's words describe a reading."""
 
 NOTABLE = 0.25
 """Difference of two grades that a reader would ask about: half of a half step."""
@@ -61,17 +63,17 @@ def governing(story: Narrator, part: ComponentResult, turn: int) -> Sentence:
     check = story.tables.checks[part.governing]
     result = next((item for item in part.checks if item.check == check.key), None)
     grade = story.figures.get(f"check.{check.key}") or story.figures.get(f"{part.component}.grade")
-    label, found = quote(capital(literal(check.label))), _found(story, check, result, turn)
+    label, outcome_ = quote(capital(literal(check.label))), _found(story, check, result, turn)
     if grade is None:
-        return story.tell(TOPIC, "{check}{found}.", check=label, found=found)
+        return story.tell(TOPIC, "{check}{found}.", check=label, found=outcome_)
     if result is not None and result.capped:
         text = message("{check}{found}, which alone counts for no worse than grade {grade}.")
-        return story.tell(TOPIC, text, check=label, found=found, grade=grade)
+        return story.tell(TOPIC, text, check=label, found=outcome_, grade=grade)
     if result is not None and result.alone is not None:
         others = story.series([[story.name(story.tables.checks[key].label)] for key in check.judged_with])
         text = message("{check}{found}. Judged only together with {others}, it counts as grade {grade}.")
-        return story.tell(TOPIC, text, check=label, found=found, grade=grade, others=others)
-    return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=found, grade=grade)
+        return story.tell(TOPIC, text, check=label, found=outcome_, grade=grade, others=others)
+    return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=outcome_, grade=grade)
 
 
 _MEASURED = (
@@ -130,7 +132,7 @@ _OVER = {
         message(" at the worst of the places sampled"),
     ),
 }
-"""What a reading stands for, note by note and elsewhere."""
+"""Words for the scope of a statistic: by note, and otherwise."""
 
 _OVER_ALL = (message(" over the notes sampled"), message(" over the places sampled"))
 
@@ -161,20 +163,21 @@ _NO_WEAR = messages(
 )
 
 
-def held_worse(story: Narrator, part: ComponentResult) -> list[Sentence]:
+def held_worse(story: Narrator, part: ComponentResult) -> Iterator[Sentence]:
     """Explain a component that counts worse than the checks made of it, because few were made."""
     if part.derived_grade is None or part.grade.mid - part.derived_grade < NOTABLE:
-        return []
+        return
     grade = story.figures.get(f"{part.component}.grade")
     seen = story.figures.get(f"{part.component}.wear_seen")
     if grade is None:
-        return []
+        return
     label, number = story.name(part.label), verb(1, part.label)
     if part.wear_seen <= 0.0:
-        return [story.tells(TOPIC, *_NO_WEAR, number, part=label, grade=grade)]
+        yield story.tells(TOPIC, *_NO_WEAR, number, part=label, grade=grade)
+        return
     if seen is None:
-        return []
-    return [story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)]
+        return
+    yield story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)
 
 
 def own_grade(story: Narrator, part: ComponentResult) -> Sentence:

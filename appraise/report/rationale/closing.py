@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 def not_inspected(story: Narrator) -> Chapter:
     """List what nobody inspected, and say that it is not assumed to be good."""
     topic = "not inspected"
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     unseen = [station for station in story.valuation.stations if station.inspected <= 0]
     if nothing_inspected(story.valuation):
-        told.append(story.tell(topic, "Nothing was inspected: only the identity of the instrument is known."))
+        sentences.append(story.tell(topic, "Nothing was inspected: only the identity of the instrument is known."))
     elif unseen:
-        told.append(
+        sentences.append(
             story.tells(
                 topic,
                 "The {stations} was not inspected.",
@@ -32,11 +32,11 @@ def not_inspected(story: Narrator) -> Chapter:
         )
     passed = _passed_over(story)
     if passed and unseen:
-        told.append(story.tell(topic, "Parts not inspected elsewhere: {parts}.", parts=passed))
+        sentences.append(story.tell(topic, "Parts not inspected elsewhere: {parts}.", parts=passed))
     elif passed:
-        told.append(story.tell(topic, "Parts not inspected: {parts}.", parts=passed))
-    if told:
-        told.append(
+        sentences.append(story.tell(topic, "Parts not inspected: {parts}.", parts=passed))
+    if sentences:
+        sentences.append(
             story.tell(
                 topic,
                 "A part that was not inspected is not assumed to be good: it counts with the condition expected for "
@@ -45,14 +45,14 @@ def not_inspected(story: Narrator) -> Chapter:
         )
     looked = _at_quick_look(story)
     if looked:
-        told.append(story.tell(topic, "Graded at a quick look only: {parts}.", parts=looked))
+        sentences.append(story.tell(topic, "Graded at a quick look only: {parts}.", parts=looked))
     left_out = _left_out(story)
     if left_out:
-        told.append(story.tell(topic, "Checks that could not be made here: {checks}.", checks=left_out))
+        sentences.append(story.tell(topic, "Checks that could not be made here: {checks}.", checks=left_out))
     limits = story.case.assignment.limits
     if limits.strip():
-        told.append(story.tell(topic, "Limits of the visit: {limits}.", limits=story.said(limits)))
-    return Chapter(topic, story.say("Not inspected"), tuple(told))
+        sentences.append(story.tell(topic, "Limits of the visit: {limits}.", limits=story.said(limits)))
+    return Chapter(topic, story.say("Not inspected"), tuple(sentences))
 
 
 def _at_quick_look(story: Narrator) -> list[Piece]:
@@ -89,11 +89,11 @@ def _passed_over(story: Narrator) -> list[Piece]:
 def cautions(story: Narrator) -> Chapter:
     """Quote the cautions that apply here and say what this rationale is not."""
     topic = "caution"
-    told = [
+    sentences = [
         story.tell(topic, "{caution}.", caution=quote(row.text))
         for row in applicable(story.case, story.tables, story.valuation)
     ]
-    told.append(
+    sentences.append(
         story.tell(
             topic,
             "This is a reasoned estimate; it certifies nobody and nothing, and the judgement is that of the person "
@@ -101,8 +101,8 @@ def cautions(story: Narrator) -> Chapter:
         )
     )
     if story.case.invented.strip():
-        told.append(story.tell(topic, "{caution}.", caution=quote(literal(story.case.invented))))
-    return Chapter(topic, story.say("Cautions"), tuple(told))
+        sentences.append(story.tell(topic, "{caution}.", caution=quote(literal(story.case.invented))))
+    return Chapter(topic, story.say("Cautions"), tuple(sentences))
 
 
 SPREAD = "range"
@@ -119,7 +119,7 @@ NOTICEABLE_PCT = 1.0
 
 def spread(story: Narrator) -> Chapter:
     """Tell the largest drivers of the range and the checks that would narrow it most."""
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     basis = story.tables.bases[story.valuation.basis]
     drivers: list[list[Piece]] = []
     for driver in story.valuation.drivers[:LARGEST]:
@@ -127,7 +127,7 @@ def spread(story: Narrator) -> Chapter:
         if node is not None and driver.share >= TOLD:
             drivers.append(story.phrase("{cause} ({share})", cause=story.name(node.label), share=node))
     if drivers:
-        told.append(
+        sentences.append(
             story.tells(
                 SPREAD,
                 "The width of the range comes mainly from one cause: {causes}.",
@@ -138,7 +138,7 @@ def spread(story: Narrator) -> Chapter:
         )
     more = story.figures.get("disagreement")
     if more is not None:
-        told.append(
+        sentences.append(
             story.tell(
                 SPREAD,
                 "The cost of a new one and the comparable sales differ by more than their uncertainties, which alone "
@@ -152,7 +152,7 @@ def spread(story: Narrator) -> Chapter:
         if node is not None and check.narrows_pct >= NOTICEABLE_PCT:
             checks.append(story.phrase("“{check}” (by about {share})", check=story.name(check.label), share=node))
     if checks:
-        told.append(
+        sentences.append(
             story.tells(
                 SPREAD,
                 "This check would narrow the range most: {checks}.",
@@ -162,18 +162,18 @@ def spread(story: Narrator) -> Chapter:
             )
         )
     elif story.valuation.next_checks:
-        told.append(story.tell(SPREAD, "None of the checks left to make would narrow the range noticeably."))
+        sentences.append(story.tell(SPREAD, "None of the checks left to make would narrow the range noticeably."))
     elif basis.method != "replacement":
-        told.append(
+        sentences.append(
             story.tell(SPREAD, "Every check was made; what is still uncertain cannot be seen at the instrument.")
         )
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         if story.valuation.grid:
-            told.append(story.tell(SPREAD, "More sales of similar instruments nearby would narrow the range too."))
+            sentences.append(story.tell(SPREAD, "More sales of similar instruments nearby would narrow the range too."))
         else:
-            told.append(
+            sentences.append(
                 story.tell(
                     SPREAD, "Sales of similar instruments nearby would narrow the range too; none was usable here."
                 )
             )
-    return Chapter(SPREAD, story.say("Width of the range"), tuple(told))
+    return Chapter(SPREAD, story.say("Width of the range"), tuple(sentences))

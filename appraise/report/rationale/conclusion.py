@@ -9,6 +9,8 @@ from appraise.model.message import message
 from appraise.report.value_texts import counts_on_choice, no_ready_market, nothing_inspected
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Reason, Sentence
     from appraise.report.rationale.story import Narrator, Piece
 
@@ -25,16 +27,14 @@ def course(story: Narrator) -> list[Sentence]:
     return [*_course(story), *_suspected(story)]
 
 
-def _suspected(story: Narrator) -> list[Sentence]:
+def _suspected(story: Narrator) -> Iterator[Sentence]:
     """Tell the best estimate without each suspected fault and with it."""
-    told = []
     for one in story.valuation.suspected:
         names = [f"suspected.{one.check}.{end}" for end in ("without", "counted")]
         without, counted = (story.figures.get(name) for name in names)
         if without is not None and counted is not None:
             text = "{fault} is suspected: without it the best estimate is {without}, with it {counted}."
-            told.append(story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted))
-    return told
+            yield story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted)
 
 
 def _course(story: Narrator) -> list[Sentence]:
@@ -50,25 +50,25 @@ def _course(story: Narrator) -> list[Sentence]:
     if weighed and not story.case.costs.reckoned:
         none = message("Without a labour rate no work could be considered: the piano is valued as is.")
         parts = message("Without a rate to price the parts no work could be considered: the piano is valued as is.")
-        told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
+        lines = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
-        told = [story.tell(TOPIC, _as_is(story))]
+        lines = [story.tell(TOPIC, _as_is(story))]
     if not weighed:
-        return told
-    return [*told, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
+        return lines
+    return [*lines, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
 
 
-def _disposal_beside(story: Narrator) -> list[Sentence]:
+def _disposal_beside(story: Narrator) -> Iterator[Sentence]:
     """Say that disposal would bring more than the instrument as is, and that the value looks at both."""
     as_is, disposal = story.valuation.left_alone, story.valuation.salvage
     left, salvage = story.figures.get("left_alone"), story.figures.get("salvage")
     if as_is is None or disposal is None or left is None or salvage is None or disposal.mid <= as_is.mid:
-        return []
+        return
     text = message(
         "Disposal would bring {salvage}, more than the {left} of the piano as is; the value takes the higher of the "
         "two."
     )
-    return [story.tell(TOPIC, text, salvage=salvage, left=left)]
+    yield story.tell(TOPIC, text, salvage=salvage, left=left)
 
 
 def _as_is(story: Narrator) -> str:
@@ -80,38 +80,34 @@ def _as_is(story: Narrator) -> str:
     return message("The piano is worth most as is: no work on the parts inspected recovers its cost.")
 
 
-def _open_choice(story: Narrator) -> list[Sentence]:
+def _open_choice(story: Narrator) -> Iterator[Sentence]:
     """Say what keeping the choice of the course open adds, where it shows."""
     option = story.figures.get("option")
     if option is None or not counts_on_choice(story.tables, story.valuation):
-        return []
-    return [
-        story.tell(
-            TOPIC,
-            "The best estimate includes {option} for the choice kept open: the course that pays best is chosen once "
-            "the piano is opened and better known.",
-            option=option,
-        )
-    ]
+        return
+    yield story.tell(
+        TOPIC,
+        "The best estimate includes {option} for the choice kept open: the course that pays best is chosen once "
+        "the piano is opened and better known.",
+        option=option,
+    )
 
 
-def _next_to_nothing(story: Narrator, salvage: Reason | None) -> list[Sentence]:
+def _next_to_nothing(story: Narrator, salvage: Reason | None) -> Iterator[Sentence]:
     v = story.valuation
     if salvage is None or v.value is None or not no_ready_market(story.tables, v):
-        return []
+        return
     if v.value.mid >= 0:
         frank = story.tell(TOPIC, "No ready market is expected: the figure is close to zero.")
     else:
         frank = story.tell(TOPIC, "No ready market is expected: the figure is a cost, not a price.")
-    return [
-        frank,
-        story.tell(
-            TOPIC,
-            "If no buyer comes, disposal (the salvage of its parts less the cost of taking it away) comes to "
-            "{salvage}, to be paid and not received.",
-            salvage=salvage,
-        ),
-    ]
+    yield frank
+    yield story.tell(
+        TOPIC,
+        "If no buyer comes, disposal (the salvage of its parts less the cost of taking it away) comes to "
+        "{salvage}, to be paid and not received.",
+        salvage=salvage,
+    )
 
 
 def _with_work(story: Narrator, after: Reason, left: Reason) -> Sentence:
@@ -128,7 +124,7 @@ def _with_work(story: Narrator, after: Reason, left: Reason) -> Sentence:
 
 def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
-        told = [
+        lines = [
             story.tell(
                 TOPIC,
                 "No ready market is expected: at {salvage} the figure is the cost of disposal, not a price.",
@@ -137,7 +133,7 @@ def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sent
             story.tell(TOPIC, "Its parts bring less than it costs to take it away."),
         ]
     else:
-        told = [
+        lines = [
             story.tell(
                 TOPIC,
                 "Disposal brings more than a sale as an instrument: the figure of {salvage} is the salvage of its "
@@ -146,11 +142,11 @@ def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sent
             )
         ]
     if left is not None:
-        told.append(story.tell(TOPIC, "Sold as is, the piano would come to {left}.", left=left))
-    return told
+        lines.append(story.tell(TOPIC, "Sold as is, the piano would come to {left}.", left=left))
+    return lines
 
 
-def _approaches(story: Narrator) -> list[Sentence]:
+def _approaches(story: Narrator) -> Iterator[Sentence]:
     used = [item for item in story.valuation.approaches if item.used]
     parts: list[list[Piece]] = []
     for item in used:
@@ -159,49 +155,42 @@ def _approaches(story: Narrator) -> list[Sentence]:
             label = story.name(story.say(APPROACHES[item.approach]))
             parts.append(story.phrase("the {approach} gives {figure}", approach=label, figure=node))
     if len(parts) < 2:
-        return []
+        return
     ways, market = story.series(parts), story.case.market
     if market.weight_cost_pct is not None:
-        text = message("More than one approach was used: {ways}; the assessor weighed them.")
+        text = message("More than one approach was used: {ways}; the assessor weighted them.")
     else:
-        text = message("More than one approach was used: {ways}; each has weight by how precisely it is known.")
-    told = [story.tell(TOPIC, text, ways=ways)]
-    told.extend(_beside(story, [item.value.mid for item in used]))
+        text = message("More than one approach was used: {ways}; each is weighted by its precision.")
+    yield story.tell(TOPIC, text, ways=ways)
+    yield from _beside(story, [item.value.mid for item in used])
     if market.weight_reason.strip():
-        told.append(story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason)))
-    return told
+        yield story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason))
 
 
-def _beside(story: Narrator, middles: list[float]) -> list[Sentence]:
+def _beside(story: Narrator, middles: list[float]) -> Iterator[Sentence]:
     """Say why the best estimate does not lie between the approaches, where it does not."""
     value = story.valuation.value
     if value is None or story.case.market.adjustments or min(middles) <= value.mid <= max(middles):
-        return []
-    return [
-        story.tell(
-            TOPIC,
-            "The best estimate comes from both together and is rounded, so it can lie just outside the two.",
-        )
-    ]
+        return
+    yield story.tell(
+        TOPIC,
+        "The best estimate comes from both together and is rounded, so it can lie just outside the two.",
+    )
 
 
-def _adjustments(story: Narrator) -> list[Sentence]:
-    told = []
+def _adjustments(story: Narrator) -> Iterator[Sentence]:
     for n, item in enumerate(story.case.market.adjustments, 1):
         nodes = [story.figures.get(address) for address in (f"adjustment.{n}", f"adjustment.{n}.amount")]
         sizes: list[list[Piece]] = [[node] for node in nodes if node is not None]
         name, reason = story.name(item.name), story.said(item.reason)
         if sizes:
-            told.append(
-                story.tell(
-                    TOPIC,
-                    "The assessor adjusted the value for {feature} by {size}: {reason}.",
-                    feature=name,
-                    size=story.series(sizes),
-                    reason=reason,
-                )
+            yield story.tell(
+                TOPIC,
+                "The assessor adjusted the value for {feature} by {size}: {reason}.",
+                feature=name,
+                size=story.series(sizes),
+                reason=reason,
             )
         else:
             text = message("The assessor adjusted the value for {feature}: {reason}.")
-            told.append(story.tell(TOPIC, text, feature=name, reason=reason))
-    return told
+            yield story.tell(TOPIC, text, feature=name, reason=reason)

@@ -9,6 +9,8 @@ from appraise.report.rationale.story import UNNOTICED, Narrator, Piece, verb
 from appraise.report.rationale.work import job
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Reason, Sentence
     from appraise.model.result import ComponentResult, WorkItem
 
@@ -53,48 +55,52 @@ def sentences(story: Narrator) -> list[Sentence]:
     at = [] if grade is None else story.phrase(", at grade {grade},", grade=grade)
     texts, number = _A_LITTLE if story.valuation.usability > LITTLE else _MUCH, verb(1, worst.label)
     name = story.name(worst.label)
-    told = [story.tells(TOPIC, *texts, number, part=name, grade=at, usability=usability)]
-    told.extend(_buyer(story, worst, usability))
+    lines = [story.tells(TOPIC, *texts, number, part=name, grade=at, usability=usability)]
+    lines.extend(_buyer(story, worst, usability))
     if others:
-        told.append(_others(story, others))
-    return told
+        lines.append(_others(story, others))
+    return lines
 
 
-def _buyer(story: Narrator, part: ComponentResult, usability: Reason) -> list[Sentence]:
+def _buyer(story: Narrator, part: ComponentResult, usability: Reason) -> Iterator[Sentence]:
     """Say whether a buyer takes off what the work costs, or pays for the instrument as is."""
     basis, valuation = story.tables.bases[story.valuation.basis], story.valuation
     if valuation.value is None or not story.case.costs.reckoned:
-        return []
+        return
     if part.inspected <= 0:
-        return [story.tell(TOPIC, "That grade is only the one expected for its age: the part was not inspected.")]
+        yield story.tell(TOPIC, "That grade is only the one expected for its age: the part was not inspected.")
+        return
     jobs = [item for item in valuation.work if part.component in story.tables.remedies[item.remedy].improves]
     counted = [item for item in jobs if item.chosen]
     if counted and valuation.best == "after_work":
-        return _deducted(story, counted[0])
+        yield from _deducted(story, counted[0])
+        return
     if not jobs:
         if valuation.best == "salvage" or basis.method != "market":
-            return []
+            return
         text = message("No work is proposed for that; a buyer pays for the piano as is: {usability} of a sound one.")
-        return [story.tell(TOPIC, text, usability=usability)]
+        yield story.tell(TOPIC, text, usability=usability)
+        return
     if valuation.best != "left_alone" or basis.method != "market":
-        return [story.tell(TOPIC, "Fixing that costs more than it adds.")]
+        yield story.tell(TOPIC, "Fixing that costs more than it adds.")
+        return
     text = message("Fixing that costs more than it adds; a buyer pays for the piano as is: {usability} of a sound one.")
-    return [story.tell(TOPIC, text, usability=usability)]
+    yield story.tell(TOPIC, text, usability=usability)
 
 
-def _deducted(story: Narrator, item: WorkItem) -> list[Sentence]:
+def _deducted(story: Narrator, item: WorkItem) -> Iterator[Sentence]:
     cost = story.figures.get(f"work.{item.remedy}.cost")
     if cost is None:
-        return []
+        return
     label = job(story, item.label)
     method = story.tables.bases[story.valuation.basis].method
     if method == "market":
-        text = message("A buyer takes off the cost of that job, about {cost}, and an allowance for the trouble: {job}.")
+        text = message("A buyer deducts the cost of that job, about {cost}, and an allowance for the trouble: {job}.")
     elif method == "residual":
-        text = message("A dealer takes off the cost of that job, about {cost}: {job}.")
+        text = message("A dealer deducts the cost of that job, about {cost}: {job}.")
     else:
         text = message("The cost of that job comes off, about {cost}: {job}.")
-    return [story.tell(TOPIC, text, cost=cost, job=label)]
+    yield story.tell(TOPIC, text, cost=cost, job=label)
 
 
 def _others(story: Narrator, others: list[ComponentResult]) -> Sentence:

@@ -1,4 +1,4 @@
-"""What was renewed when, on what evidence, and what nobody wrote down."""
+"""Sentences on renewals, their evidence and undocumented ages."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from appraise.model.findings import in_time
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.case import Renewal
     from appraise.model.reason import Sentence
     from appraise.tables.rows_ageing import DatingClue
@@ -19,41 +21,39 @@ TOPIC = "history"
 
 def chapter(story: Narrator) -> Chapter:
     """Tell the renewals in the order of time, then what has no record."""
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     for renewal in in_time(story.case.renewals):
-        told.extend(_renewal(story, renewal))
+        sentences.extend(_renewal(story, renewal))
     if any(renewal.extent == Extent.REPAIRED for renewal in story.case.renewals):
-        told.append(
+        sentences.append(
             story.tell(TOPIC, "A repair takes off only part of the age: a repaired part does not count as new.")
         )
     if not story.case.renewals:
-        told.append(
+        sentences.append(
             story.tell(TOPIC, "No renewal is on record, so every part is taken to be as old as the instrument.")
         )
     elif _untouched(story):
-        told.append(
+        sentences.append(
             story.tell(TOPIC, "Every part without a record of its own is taken to be as old as the instrument.")
         )
-    told.extend(_stated_ages(story))
-    return Chapter(TOPIC, story.say("Its history"), tuple(told))
+    sentences.extend(_stated_ages(story))
+    return Chapter(TOPIC, story.say("Its history"), tuple(sentences))
 
 
-def _renewal(story: Narrator, renewal: Renewal) -> list[Sentence]:
+def _renewal(story: Narrator, renewal: Renewal) -> Iterator[Sentence]:
     done = _done(story, renewal)
     if not done:
-        return []
-    told = []
+        return
     if renewal.date is None:
-        told.append(story.tell(TOPIC, "{done} at an undocumented date.", done=done))
-        told.extend(_clues(story, renewal))
+        yield story.tell(TOPIC, "{done} at an undocumented date.", done=done)
+        yield from _clues(story, renewal)
     elif renewal.evidence.strip():
         evidence = quote(renewal.evidence)
-        told.append(story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence))
+        yield story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence)
     else:
-        told.append(story.tell(TOPIC, "{done}; undocumented.", done=done))
+        yield story.tell(TOPIC, "{done}; undocumented.", done=done)
     if renewal.note.strip():
-        told.append(story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note)))
-    return told
+        yield story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note))
 
 
 def _done(story: Narrator, renewal: Renewal) -> list[Piece]:
@@ -88,7 +88,7 @@ def _done(story: Narrator, renewal: Renewal) -> list[Piece]:
     )
 
 
-def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
+def _clues(story: Narrator, renewal: Renewal) -> Iterator[Sentence]:
     rows = [story.tables.dating_clues[key] for key in renewal.clues if key in story.tables.dating_clues]
     ages = [
         (story.tables.components[key].named(story.case.identity.kind), node)
@@ -96,14 +96,16 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
         if key in story.tables.components and (node := story.figures.get(f"{key}.age")) is not None
     ]
     if not rows:
-        return [story.tell(TOPIC, "No clue to the date was found either, so its age is very uncertain.")]
+        yield story.tell(TOPIC, "No clue to the date was found either, so its age is very uncertain.")
+        return
     clues = story.series([[story.name(row.label)] for row in rows])
     if not ages:
-        return [story.tell(TOPIC, "Clues to the date: {clues}.", clues=clues)]
+        yield story.tell(TOPIC, "Clues to the date: {clues}.", clues=clues)
+        return
     shown: list[list[Piece]] = [[ages[0][1]]]
     if len({node.shown for _, node in ages}) > 1:
         shown = [story.phrase("{age} for the {part}", age=node, part=story.name(label)) for label, node in ages]
-    told = story.tells(
+    sentences = story.tells(
         TOPIC,
         "The clue to the date is {clues}, which points to an age of {ages}.",
         "The clues to the date are {clues}, which point to an age of {ages}.",
@@ -111,7 +113,8 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
         clues=clues,
         ages=story.series(shown),
     )
-    return [told, *_disagreement(story, rows)]
+    yield sentences
+    yield from _disagreement(story, rows)
 
 
 def _disagreement(story: Narrator, rows: list[DatingClue]) -> list[Sentence]:
@@ -133,20 +136,16 @@ def _untouched(story: Narrator) -> bool:
     return any(part.component not in renewed for station in story.valuation.stations for part in station.components)
 
 
-def _stated_ages(story: Narrator) -> list[Sentence]:
-    told = []
+def _stated_ages(story: Narrator) -> Iterator[Sentence]:
     for stated in story.case.effective_ages:
         row = story.tables.components.get(stated.component)
         node = story.figures.get(f"{stated.component}.effective_age")
         if row is None or node is None:
             continue
-        told.append(
-            story.tell(
-                TOPIC,
-                "For the {part} the assessor states an effective age of {age}: {reason}.",
-                part=story.name(row.label),
-                age=node,
-                reason=story.said(stated.reason),
-            )
+        yield story.tell(
+            TOPIC,
+            "For the {part} the assessor states an effective age of {age}: {reason}.",
+            part=story.name(row.label),
+            age=node,
+            reason=story.said(stated.reason),
         )
-    return told

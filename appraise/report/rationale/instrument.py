@@ -1,4 +1,4 @@
-"""What stands there, who looked at it when, and what kind of value was asked for."""
+"""Sentences on the instrument, the inspection and the kind of value."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 from appraise.report.value_texts import nothing_inspected
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Sentence
 
 TOPIC = "instrument"
@@ -17,14 +19,14 @@ TOPIC = "instrument"
 
 def chapter(story: Narrator) -> Chapter:
     """Tell what the instrument is, on what day it was seen and on what basis it is valued."""
-    told = [_what(story), _made(story)]
+    sentences = [_what(story), _made(story)]
     compass = story.case.identity.compass
     if compass != FULL_COMPASS:
         notes = quote(story.manner.several("{count} note", "{count} notes", compass, count=compass))
-        told.append(story.tell(TOPIC, "Its compass is {notes}.", notes=notes))
-    told.append(_visit(story))
-    told.extend(_basis(story))
-    return Chapter(TOPIC, story.say("The instrument"), tuple(told))
+        sentences.append(story.tell(TOPIC, "Its compass is {notes}.", notes=notes))
+    sentences.append(_visit(story))
+    sentences.extend(_basis(story))
+    return Chapter(TOPIC, story.say("The instrument"), tuple(sentences))
 
 
 def _what(story: Narrator) -> Sentence:
@@ -95,17 +97,14 @@ def _visit(story: Narrator) -> Sentence:
     )
 
 
-def _basis(story: Narrator) -> list[Sentence]:
+def _basis(story: Narrator) -> Iterator[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
-    told = [
-        story.tell(
-            TOPIC,
-            "The kind of value is {basis}: {definition}.",
-            basis=story.name(basis.label),
-            definition=story.said(basis.definition),
-        )
-    ]
+    yield story.tell(
+        TOPIC,
+        "The kind of value is {basis}: {definition}.",
+        basis=story.name(basis.label),
+        definition=story.said(basis.definition),
+    )
     purpose = story.case.assignment.purpose
     if purpose.strip():
-        told.append(story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose)))
-    return told
+        yield story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose))

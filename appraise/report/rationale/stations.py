@@ -1,4 +1,4 @@
-"""What was seen at each station, how it was graded, and what that does to the value."""
+"""Sentences on each station: findings, grades, depreciation."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from appraise.report.value_texts import disposed
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.reason import Sentence
     from appraise.model.result import ComponentResult, StationResult
     from appraise.tables.rows import Tables
@@ -38,15 +40,15 @@ def _station(story: Narrator, station: StationResult, turn: int) -> list[Sentenc
     fine = [part for part in seen if part.grade.mid <= SOUND]
     faults = [part for part in fine if is_fault(part, story.tables)]
     sound = [part for part in fine if part not in faults]
-    told = _opening(story, station, turn)
+    sentences = _opening(story, station, turn)
     for count, part in enumerate(worn):
-        told.extend(_worn(story, part, count))
+        sentences.extend(_worn(story, part, count))
     if sound:
-        told.extend(_sound(story, sound, alone=not worn))
-    told.extend(_absent(story, faults))
-    told.extend(_remarks(story, station))
-    told.extend(_whole(story, station, turn))
-    return told
+        sentences.extend(_sound(story, sound, alone=not worn))
+    sentences.extend(_absent(story, faults))
+    sentences.extend(_remarks(story, station))
+    sentences.extend(_whole(story, station, turn))
+    return sentences
 
 
 _OPENINGS = (
@@ -59,8 +61,8 @@ _OPENINGS = (
         "The {station} come to grade {grade}: {condition}.",
     ),
     messages(
-        "On the whole the {station} stands at grade {grade}: {condition}.",
-        "On the whole the {station} stand at grade {grade}: {condition}.",
+        "On the whole, the {station} is at grade {grade}: {condition}.",
+        "On the whole, the {station} are at grade {grade}: {condition}.",
     ),
 )
 """Taken in turn, so that eight stations in a row do not read alike."""
@@ -101,17 +103,17 @@ _LOST = (
 
 
 def _worn(story: Narrator, part: ComponentResult, turn: int) -> list[Sentence]:
-    told = [own_grade(story, part)] if part.overruled else []
+    sentences = [own_grade(story, part)] if part.overruled else []
     if part.governing and not part.overruled:
-        told.append(governing(story, part, turn))
-        told.extend(held_worse(story, part))
+        sentences.append(governing(story, part, turn))
+        sentences.extend(held_worse(story, part))
     age = story.figures.get(f"{part.component}.age")
     lost = story.figures.get(f"{part.component}.depreciation")
     share = story.figures.get(f"{part.component}.share")
     if lost is None or share is None or story.tables.components[part.component].hazard:
-        return told  # a fault of the whole costs nothing of a new one, and does not age
+        return sentences  # a fault of the whole costs nothing of a new one, and does not age
     served: list[Piece] = [] if age is None else story.phrase(" after {age} in service", age=age)
-    told.append(
+    sentences.append(
         story.tells(
             TOPIC,
             *_LOST[turn % len(_LOST)],
@@ -122,20 +124,20 @@ def _worn(story: Narrator, part: ComponentResult, turn: int) -> list[Sentence]:
             share=share,
         )
     )
-    return told
+    return sentences
 
 
 def _sound(story: Narrator, parts: list[ComponentResult], *, alone: bool) -> list[Sentence]:
     labels = story.series([[story.name(part.label)] for part in parts])
     number = verb(len(parts), parts[0].label)
     if alone:
-        told = [story.tells(TOPIC, "The {parts} is sound.", "The {parts} are sound.", number, parts=labels)]
+        sentences = [story.tells(TOPIC, "The {parts} is sound.", "The {parts} are sound.", number, parts=labels)]
     else:
-        told = [
+        sentences = [
             story.tells(TOPIC, "The {parts} is in good order.", "The {parts} are in good order.", number, parts=labels)
         ]
-    told.extend(own_grade(story, part) for part in parts if part.overruled)
-    return told
+    sentences.extend(own_grade(story, part) for part in parts if part.overruled)
+    return sentences
 
 
 NO_SIGN = 1.05
@@ -149,23 +151,21 @@ def is_fault(part: ComponentResult, tables: Tables) -> bool:
     return all(tables.checks[check.check].kind is not CheckKind.MEASURED for check in part.checks)
 
 
-def _absent(story: Narrator, parts: list[ComponentResult]) -> list[Sentence]:
+def _absent(story: Narrator, parts: list[ComponentResult]) -> Iterator[Sentence]:
     """Say which faults of the whole were looked for and not found, or found to be slight."""
     none = [part for part in parts if part.grade.mid <= NO_SIGN]
     slight = [part for part in parts if part.grade.mid > NO_SIGN]
-    told = []
-    for text, found in (
+    for text, result in (
         (message("Looked for and not found: {faults}."), none),
         (message("Slight at most: {faults}."), slight),
     ):
-        if found:
-            told.append(story.tell(TOPIC, text, faults=story.series([[story.name(part.label)] for part in found])))
-    return told
+        if result:
+            yield story.tell(TOPIC, text, faults=story.series([[story.name(part.label)] for part in result]))
 
 
 def _remarks(story: Narrator, station: StationResult) -> list[Sentence]:
     places = {station.station, *(part.component for part in station.components)}
-    told: list[Sentence] = []
+    sentences: list[Sentence] = []
     for remark in story.case.remarks:
         if remark.place not in places:
             continue
@@ -177,27 +177,29 @@ def _remarks(story: Narrator, station: StationResult) -> list[Sentence]:
         if remark.cause.strip():
             cause = story.phrase("; cause: {cause}", cause=story.name(remark.cause))
         text = story.said(remark.text)
-        if told:
-            told.append(story.tell(TOPIC, "Also noted: {remark}{notes}{cause}.", remark=text, notes=notes, cause=cause))
+        if sentences:
+            sentences.append(
+                story.tell(TOPIC, "Also noted: {remark}{notes}{cause}.", remark=text, notes=notes, cause=cause)
+            )
         else:
             text_of = message("The assessor noted: {remark}{notes}{cause}.")
-            told.append(story.tell(TOPIC, text_of, remark=text, notes=notes, cause=cause))
-    return told
+            sentences.append(story.tell(TOPIC, text_of, remark=text, notes=notes, cause=cause))
+    return sentences
 
 
 _WHOLE = (
     message("The station as a whole has depreciated {loss} from new{rest}."),
-    message("Altogether the station has depreciated {loss} from new{rest}."),
+    message("Altogether, the station has depreciated {loss} from new{rest}."),
     message("The station has depreciated {loss} from new in all{rest}."),
 )
 """Taken in turn."""
 
 
-def _whole(story: Narrator, station: StationResult, turn: int) -> list[Sentence]:
+def _whole(story: Narrator, station: StationResult, turn: int) -> Iterator[Sentence]:
     lost = story.figures.get(f"station.{station.station}.depreciation")
     left = story.figures.get(f"station.{station.station}.remaining")
     if lost is None:
-        return []
+        return
     rest: list[Piece] = []
     due = due_at(story.valuation, station.station)
     if due and not due[0].inspected:
@@ -210,4 +212,4 @@ def _whole(story: Narrator, station: StationResult, turn: int) -> list[Sentence]
         rest = story.phrase("; it should need renewing in about {years}", years=left)
     elif left is not None:
         rest = story.phrase("; the first of its parts should need renewing in about {years}", years=left)
-    return [story.tell(TOPIC, _WHOLE[turn % len(_WHOLE)], loss=lost, rest=rest)]
+    yield story.tell(TOPIC, _WHOLE[turn % len(_WHOLE)], loss=lost, rest=rest)

@@ -1,4 +1,4 @@
-"""What every topic of the rationale is told from, and how its sentences are put together."""
+"""Narrator: the inputs of the rationale, and the building of its sentences."""
 
 from __future__ import annotations
 

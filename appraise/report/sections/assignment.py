@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.provenance import amended
-from appraise.report.sections.cells import NOT_STATED, source_of, stated, told
+from appraise.report.sections.cells import NOT_STATED, source_of, stated, topic_paragraphs
 from appraise.report.sections.readings import found_at
-from appraise.report.value_texts import exposure_told
+from appraise.report.value_texts import exposure_text
 from appraise.report.words import literal
 from appraise.tables.rows import CheckKind
 
@@ -42,7 +42,7 @@ def assignment(item: Appraisal) -> Section:
         *amended(item.standing, item.manner),
         (say("Inspect again after"), item.figures.shown("validity")),
         (say("Market"), stated(item, basis.market_level)),
-        (say("Exposure time"), exposure_told(item.tables, item.valuation, item.manner) or say(SUPPOSED)),
+        (say("Exposure time"), exposure_text(item.tables, item.valuation, item.manner) or say(SUPPOSED)),
         (say("Assessor"), stated(item, asked.assessor)),
         (say("Currency"), item.valuation.currency),
     )
@@ -50,7 +50,7 @@ def assignment(item: Appraisal) -> Section:
 
 
 def scope(item: Appraisal) -> Section:
-    """How much was looked at and with what, the air on the day, what was not inspected, and the limits."""
+    """Return the extent of the inspection: checks, tools, climate, parts not inspected, limits."""
     say = item.manner.say
     stations = item.valuation.stations
     done = sum(station.checks_done for station in stations)
@@ -83,7 +83,7 @@ def scope(item: Appraisal) -> Section:
             )
         )
     )
-    unseen = told(item, "not inspected")
+    unseen = topic_paragraphs(item, "not inspected")
     every = not item.case.preliminary and all(part.inspected > 0 for station in stations for part in station.components)
     if every:
         blocks.append(Paragraph(say("Every component was inspected, at least in part, within the limits below.")))
@@ -101,8 +101,8 @@ def _measured(item: Appraisal) -> str:
     if not count:
         return say("nothing; graded and counted by eye and ear")
     return item.manner.several(
-        "{count} check; the readings stand under “Condition by station”",
-        "{count} checks; the readings stand under “Condition by station”",
+        "{count} check; the readings are under “Condition by station”",
+        "{count} checks; the readings are under “Condition by station”",
         count,
         count=count,
     )

@@ -1,25 +1,29 @@
-"""What many sections write: what was stated, chapters as paragraphs, tables without columns that say nothing."""
+"""Cells shared by sections: stated values, chapters as paragraphs, tables without empty columns."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.message import message
-from appraise.report.document import Paragraph, Section, Table
+from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from appraise.model.case import Case
     from appraise.report.appraisal import Appraisal
-    from appraise.report.document import Column
     from appraise.tables.rows import Row
 
+T = TypeVar("T")
+
+Declared = tuple[Column, Callable[[T], str]]
+"""A column of a table: its heading, and the cell of one row."""
 
 NOT_STATED = message("not stated")
-"""Where nobody wrote anything."""
+"""Cell of a value that was not stated."""
 
 
 def source_of(item: Appraisal, row: Row) -> str:
@@ -57,12 +61,12 @@ LEADING = ("instrument", "value", "work", "range")
 """Topics told in the reasons at the head of a report; every other is told beside its tables."""
 
 
-def told(item: Appraisal, topic: str) -> tuple[Paragraph, ...]:
+def topic_paragraphs(item: Appraisal, topic: str) -> tuple[Paragraph, ...]:
     """Return a paragraph for every chapter of one topic."""
     return tuple(Paragraph(chapter.text) for chapter in item.chapters if chapter.topic == topic)
 
 
-def told_of(item: Appraisal, topic: str, heading: str) -> tuple[Paragraph, ...]:
+def chapter_paragraphs(item: Appraisal, topic: str, heading: str) -> tuple[Paragraph, ...]:
     """Return the paragraph of one chapter of a topic that has several, by the chapter's heading."""
     return tuple(
         Paragraph(chapter.text) for chapter in item.chapters if chapter.topic == topic and chapter.heading == heading
@@ -73,15 +77,37 @@ def reasons(item: Appraisal) -> tuple[Section, ...]:
     """The reasons that the whole hangs on, a paragraph a chapter."""
     say = item.manner.say
     head = Section(say("The reasons in words"), (), key="reasons")
-    told = (
+    result = (
         Section(chapter.heading, (Paragraph(chapter.text),), level=2, key=f"reasons_{chapter.topic}")
         for chapter in item.chapters
         if chapter.topic in LEADING
     )
-    return (head, *told)
+    return (head, *result)
 
 
 _SAYS_NOTHING = frozenset({"", NOTHING})
+
+
+def text_column(heading: str, cell: Callable[[T], str]) -> Declared[T]:
+    """Declare a column of text: its heading and the cell of one row."""
+    return Column(heading), cell
+
+
+def figure_column(heading: str, cell: Callable[[T], str]) -> Declared[T]:
+    """Declare a column of figures: its heading and the cell of one row."""
+    return Column(heading, numeric=True), cell
+
+
+def table(things: Iterable[T], *columns: Declared[T]) -> Table:
+    """Return a table with a row for each thing."""
+    rows = tuple(tuple(cell(thing) for _, cell in columns) for thing in things)
+    return Table(tuple(column for column, _ in columns), rows)
+
+
+def lean_table(things: Iterable[T], *columns: Declared[T]) -> Table:
+    """Return a table with a row for each thing, without the columns in which no row has anything."""
+    whole = table(things, *columns)
+    return lean(whole.columns, whole.rows)
 
 
 def lean(columns: Sequence[Column], rows: Sequence[tuple[str, ...]]) -> Table:

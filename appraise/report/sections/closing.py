@@ -9,7 +9,7 @@ from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Bullets, Facts, FillInLines, Paragraph, Section, Ticks
 from appraise.report.sections.cells import counts_on_work, source_of
-from appraise.report.value_texts import LISTS, counts_on_choice, level_told
+from appraise.report.value_texts import LISTS, counts_on_choice, market_level_text
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -147,7 +147,7 @@ def _hypothetical(item: Appraisal) -> Iterator[str]:
     if basis.method == "replacement":
         yield say(
             "Hypothetical condition: the kind of value named supposes a new instrument in place of this one, so that "
-            "its age and condition take nothing off."
+            "its age and condition deduct nothing."
         )
     elif not basis.work_weighed:
         yield say(
@@ -167,7 +167,7 @@ def _market(item: Appraisal) -> Iterator[str]:
         yield say(
             "No comparable sales were used for the market factor; it comes from a table, and the value is uncertain to "
             "that extent. {standing}",
-            standing=level_told(item.case, item.tables, valuation, item.manner),
+            standing=market_level_text(item.case, item.tables, valuation, item.manner),
         )
     if valuation.grid:
         yield say("Prices, days and conditions of the comparables are taken as stated in the case.")
@@ -213,8 +213,8 @@ def cautions(item: Appraisal) -> Section:
     )
     if not rows:
         return Section(title, (Paragraph(say("None of the cautions in the tables applies.")), local), key=key)
-    told = Bullets(tuple(f"{literal(row.text)} ({source_of(item, row)})" for row in rows))
-    return Section(title, (told, local), key=key)
+    result = Bullets(tuple(f"{literal(row.text)} ({source_of(item, row)})" for row in rows))
+    return Section(title, (result, local), key=key)
 
 
 def statement(item: Appraisal) -> Section:

@@ -1,4 +1,4 @@
-"""What was seen: the stations one by one, every check and reading, and the defects."""
+"""Condition by station: every check, reading and defect."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from appraise.model.notes import note_name
 from appraise.report.charts.readings import touch
-from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.lives import look_first_told, until_first
-from appraise.report.preliminary import inspected_told
+from appraise.report.document import Column, Paragraph, Section
+from appraise.report.lives import inspect_first_note, until_first
+from appraise.report.preliminary import inspected_text
 from appraise.report.rationale.stations import NO_SIGN, is_fault
-from appraise.report.sections.cells import lean, told_of
+from appraise.report.sections.cells import chapter_paragraphs, figure_column, lean, lean_table, table, text_column
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.words import ORIGINS, literal
 from appraise.tables.rows import CheckKind
@@ -53,22 +53,13 @@ def _unseen(item: Appraisal, stations: list[StationResult]) -> tuple[Section, ..
 def _overview(item: Appraisal) -> Section:
     say = item.manner.say
     spread = item.figures.spread
-    rows = tuple(
-        (
-            literal(say(station.label)),
-            spread(f"station.{station.station}.grade"),
-            inspected_told(item, station),
-            spread(f"station.{station.station}.depreciation"),
-            until_first(item, station, spread=True),
-        )
-        for station in item.valuation.stations
-    )
-    columns = (
-        Column(say("Station")),
-        Column(say("Grade"), numeric=True),
-        Column(say("Inspected"), numeric=True),
-        Column(say("Depreciation"), numeric=True),
-        Column(say("First part due in about"), numeric=True),
+    stations = table(
+        item.valuation.stations,
+        text_column(say("Station"), lambda each: literal(say(each.label))),
+        figure_column(say("Grade"), lambda each: spread(f"station.{each.station}.grade")),
+        figure_column(say("Inspected"), lambda each: inspected_text(item, each)),
+        figure_column(say("Depreciation"), lambda each: spread(f"station.{each.station}.depreciation")),
+        figure_column(say("First part due in about"), lambda each: until_first(item, each, spread=True)),
     )
     classes = "; ".join(
         f"{item.manner.number(row.grade)} {item.manner.small(literal(row.label))}"
@@ -85,11 +76,11 @@ def _overview(item: Appraisal) -> Section:
         "under “Remaining life”."
     )
     note = f"{note} {alone}"
-    if means := look_first_told(item):
+    if means := inspect_first_note(item):
         note = f"{note} {means}"
     if per_note(item.case, item.tables.checks):
         note = f"{note} {say(BY_NOTE)}"
-    blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
+    blocks: list[Block] = [stations, Paragraph(note)]
     if faults := tuple(_faults(item)):
         blocks.append(
             lean((Column(say("Of the whole instrument")), Column(say("Found")), Column(say("Grade"))), faults)
@@ -124,7 +115,7 @@ def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]
         Column(say("Grade"), numeric=True),
         Column(say("Note")),
     )
-    blocks: list[Block] = [*told_of(item, "station", say(station.label)), lean(columns, rows)]
+    blocks: list[Block] = [*chapter_paragraphs(item, "station", say(station.label)), lean(columns, rows)]
     if station.station == TOUCH and (chart := touch(item)) is not None:
         blocks.append(chart)
     clear = [check for part in station.components for check in part.checks if _nothing_found(item, part, check)]
@@ -152,13 +143,13 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
         if grade.component == part.component:
             shown = item.figures.shown(f"{part.component}.grade")
             number = item.manner.number(grade.grade)
-            found = say("grade {grade}, overruling the checks", grade=number)
+            result = say("grade {grade}, overruling the checks", grade=number)
             if grade.preliminary:
-                found = say("grade {grade}, preliminary", grade=number)
+                result = say("grade {grade}, preliminary", grade=number)
             yield (
                 label,
                 say("Quick look") if grade.preliminary else say("The assessor’s own grade"),
-                found,
+                result,
                 say("{grade}, governs", grade=shown),
                 "" if grade.preliminary else literal(grade.reason),
             )
@@ -168,8 +159,8 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
         if not _nothing_found(item, part, check):
             yield label, literal(tables.checks[check.check].label), *_found(item, part, check)
     for key in noted:
-        found = found_at(item, key)
-        yield label, literal(tables.checks[key].label), found, "", remarked_at(item.case, key)
+        result = found_at(item, key)
+        yield label, literal(tables.checks[key].label), result, "", remarked_at(item.case, key)
 
 
 def _nothing_found(item: Appraisal, part: ComponentResult, check: CheckResult) -> bool:
@@ -190,10 +181,10 @@ def _found(item: Appraisal, part: ComponentResult, check: CheckResult) -> tuple[
         shown = say("{grade}, governs", grade=shown)
     elif check.capped:
         shown = say("{grade}, its cap", grade=shown)
-    found = found_at(item, check.check)
-    if not found:
-        found = say("{reading}, from other readings", reading=item.figures.spread(f"reading.{check.check}"))
-    return found, shown, remarked_at(item.case, check.check)
+    result = found_at(item, check.check)
+    if not result:
+        result = say("{reading}, from other readings", reading=item.figures.spread(f"reading.{check.check}"))
+    return result, shown, remarked_at(item.case, check.check)
 
 
 def _noted(item: Appraisal) -> list[str]:
@@ -211,20 +202,15 @@ def defects(item: Appraisal) -> Section:
     kind = item.case.identity.kind
     labels = {row.key: literal(row.named(kind)) for row in item.tables.components.values()}
     labels.update({station.station: literal(say(station.label)) for station in item.valuation.stations})
-    rows = tuple(
-        (
-            labels.get(remark.place, literal(remark.place)),
-            literal(remark.text),
-            item.manner.listed(note_name(note, item.case.identity.compass) for note in remark.notes),
-            literal(remark.cause),
-            say(ORIGINS[remark.origin]),
-            literal(", ".join(remark.photos)),
-        )
-        for remark in item.case.remarks
-    )
-    columns = tuple(
-        Column(heading)
-        for heading in (say("Place"), say("Defect"), say("Notes"), say("Cause"), say("Origin"), say("Photo"))
+    compass = item.case.identity.compass
+    noted = lean_table(
+        item.case.remarks,
+        text_column(say("Place"), lambda remark: labels.get(remark.place, literal(remark.place))),
+        text_column(say("Defect"), lambda remark: literal(remark.text)),
+        text_column(say("Notes"), lambda remark: item.manner.listed(note_name(note, compass) for note in remark.notes)),
+        text_column(say("Cause"), lambda remark: literal(remark.cause)),
+        text_column(say("Origin"), lambda remark: say(ORIGINS[remark.origin])),
+        text_column(say("Photo"), lambda remark: literal(", ".join(remark.photos))),
     )
     note = say("Origin is the assessor’s view of a defect: pre-existing, transit, climate, wear or unknown.")
-    return Section(title, (lean(columns, rows), Paragraph(note)), key=key)
+    return Section(title, (noted, Paragraph(note)), key=key)

@@ -1,4 +1,4 @@
-"""What age and condition have taken from each component, how long it may last, and what comes first."""
+"""Depreciation and remaining life of each component, and the next large job."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from appraise.model.message import message
 from appraise.report.charts.condition import component_contribution, survival
-from appraise.report.document import Column, Facts, Paragraph, Section, Table
+from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS
+from appraise.report.sections.cells import figure_column, table, text_column
 from appraise.report.sections.history import EVIDENCE
 from appraise.report.value_texts import disposed
 from appraise.report.words import literal
@@ -30,24 +31,14 @@ def depreciation(item: Appraisal) -> Section:
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     parts = ageing(item)
-    rows = tuple(
-        (
-            literal(part.label),
-            shown(f"{part.component}.share"),
-            spread(f"{part.component}.age"),
-            spread(f"{part.component}.grade"),
-            spread(f"{part.component}.depreciation"),
-            left(item, part),
-        )
-        for part in parts
-    )
-    columns = (
-        Column(say("Component")),
-        Column(say("Share of cost"), numeric=True),
-        Column(say("Age"), numeric=True),
-        Column(say("Grade"), numeric=True),
-        Column(say("Depreciation"), numeric=True),
-        Column(say("Remaining life"), numeric=True),
+    components = table(
+        parts,
+        text_column(say("Component"), lambda part: literal(part.label)),
+        figure_column(say("Share of cost"), lambda part: shown(f"{part.component}.share")),
+        figure_column(say("Age"), lambda part: spread(f"{part.component}.age")),
+        figure_column(say("Grade"), lambda part: spread(f"{part.component}.grade")),
+        figure_column(say("Depreciation"), lambda part: spread(f"{part.component}.depreciation")),
+        figure_column(say("Remaining life"), lambda part: left(item, part)),
     )
     law = item.tables.laws.get(item.case.assignment.law)
     note = say(
@@ -61,7 +52,7 @@ def depreciation(item: Appraisal) -> Section:
         note += " " + say("Law of depreciation: {law}. {how}.", law=literal(law.label), how=how)
     if any(part.due and part.inspected <= 0 for part in parts):
         note = f"{note} {say(LOOK_FIRST_MEANS)}"
-    blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
+    blocks: list[Block] = [components, Paragraph(note)]
     if item.valuation.laws:
         labels = {key: literal(row.label) for key, row in item.tables.laws.items()}
         under = "; ".join(f"{labels.get(key, key)} {shown(f'law.{key}')}" for key, _ in item.valuation.laws)
@@ -89,7 +80,7 @@ def left(item: Appraisal, part: ComponentResult) -> str:
 
 
 def remaining(item: Appraisal) -> Section:
-    """What large job comes first, how long the whole has an economic life, and the chart of survival."""
+    """Return the next large job, the remaining economic life and the survival chart."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     rows: list[tuple[str, str]] = []
@@ -115,28 +106,17 @@ def depreciation_rows(item: Appraisal) -> Section:
     """One line a component: share of the cost, age and how it is known, life, grade, what is lost; and the chart."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
-    rows = tuple(
-        (
-            literal(part.label),
-            shown(f"{part.component}.share"),
-            spread(f"{part.component}.age"),
-            say(EVIDENCE.get(part.age_evidence, part.age_evidence)),
-            spread(f"{part.component}.life"),
-            spread(f"{part.component}.grade"),
-            spread(f"{part.component}.depreciation"),
-        )
-        for part in ageing(item)
+    components = table(
+        ageing(item),
+        text_column(say("Component"), lambda part: literal(part.label)),
+        figure_column(say("Share of cost"), lambda part: shown(f"{part.component}.share")),
+        figure_column(say("Age"), lambda part: spread(f"{part.component}.age")),
+        text_column(say("Age from"), lambda part: say(EVIDENCE.get(part.age_evidence, part.age_evidence))),
+        figure_column(say("Service life here"), lambda part: spread(f"{part.component}.life")),
+        figure_column(say("Grade"), lambda part: spread(f"{part.component}.grade")),
+        figure_column(say("Depreciation"), lambda part: spread(f"{part.component}.depreciation")),
     )
-    columns = (
-        Column(say("Component")),
-        Column(say("Share of cost"), numeric=True),
-        Column(say("Age"), numeric=True),
-        Column(say("Age from")),
-        Column(say("Service life here"), numeric=True),
-        Column(say("Grade"), numeric=True),
-        Column(say("Depreciation"), numeric=True),
-    )
-    blocks: list[Block] = [Table(columns, rows)]
+    blocks: list[Block] = [components]
     if (chart := component_contribution(item)) is not None:
         blocks.append(chart)
     return Section(say("Age and depreciation of each component"), tuple(blocks), key="components")
@@ -145,19 +125,14 @@ def depreciation_rows(item: Appraisal) -> Section:
 def remaining_rows(item: Appraisal) -> Section:
     """One line a component, the shortest life first: effective age and remaining life with its interval."""
     say = item.manner.say
-    parts = sorted(ageing(item), key=lambda part: part.remaining_years.mid)
-    rows = tuple(
-        (literal(part.label), item.figures.shown(f"{part.component}.effective_age"), left(item, part)) for part in parts
-    )
-    columns = (
-        Column(say("Component")),
-        Column(say("Effective age"), numeric=True),
-        Column(say("Remaining life"), numeric=True),
+    components = table(
+        sorted(ageing(item), key=lambda part: part.remaining_years.mid),
+        text_column(say("Component"), lambda part: literal(part.label)),
+        figure_column(say("Effective age"), lambda part: item.figures.shown(f"{part.component}.effective_age")),
+        figure_column(say("Remaining life"), lambda part: left(item, part)),
     )
     note = say(
         "Shortest first. Effective age is the age at which age alone would explain the depreciation. Remaining life "
         "is a median with its 80% interval, if no work is done before."
     )
-    return Section(
-        say("Remaining life of each component"), (Table(columns, rows), Paragraph(note)), key="components_remaining"
-    )
+    return Section(say("Remaining life of each component"), (components, Paragraph(note)), key="components_remaining")

@@ -1,4 +1,4 @@
-"""What was done to the instrument and when, and how each date is known."""
+"""Work on record: renewals and repairs, their dates and the evidence."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ EVIDENCE = {
     "stated": message("assessor"),
     "unknown": message("not known"),
 }
-"""How the age of a component is known, in a table's cell."""
+"""Source of a component's age, in a table's cell."""
 
 
 def history(item: Appraisal) -> Section:

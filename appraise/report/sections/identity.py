@@ -1,4 +1,4 @@
-"""What is reported on, in short and in full, and how its identity is known."""
+"""Summary and identity of the instrument, with the evidence."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from appraise.model.case import Kind
 from appraise.model.message import message
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Section
-from appraise.report.lives import lives_told
+from appraise.report.lives import life_rows
 from appraise.report.sections.cells import NOT_STATED, counts_on_work, invented, stated
 from appraise.report.sections.readings import found_at
-from appraise.report.value_texts import counts_on_choice, disposed, jobs_told, level_told, nothing_inspected
+from appraise.report.value_texts import counts_on_choice, disposed, job_count, market_level_text, nothing_inspected
 from appraise.report.words import KINDS, capital, literal, make_of, said
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows_ageing import Climate, Use
 
 BELOW_ZERO = message("taking it away costs more than a buyer is likely to pay: a cost, not a price")
-"""What a value means that nobody would pay."""
+"""Meaning of a value below zero."""
 
 UNSEEN = 8
 """Parts not inspected that are named; more are counted."""
@@ -52,7 +52,7 @@ def summary(item: Appraisal) -> Section:
             )
         )
         rows.append((say("Best estimate"), figures.shown("value")))
-        if level := level_told(item.case, item.tables, item.valuation, item.manner):
+        if level := market_level_text(item.case, item.tables, item.valuation, item.manner):
             rows.append((say("Market"), level))
         rows += assumed_rows(item)
     rows.append((say("Kind of value"), literal(basis.label)))
@@ -112,12 +112,12 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
         )
         for s in seen
     )
-    share = say("age and condition leave {share} of a new one", share=shown("share_of_new"))
+    share = say("age and condition leave {share} of the cost of a new one", share=shown("share_of_new"))
     state = say("{share}; worst grades, from 1 as new to 5 worn out: {stations}", share=share, stations=worst)
     yield say("Condition"), state if worst else share
-    yield from lives_told(item)
+    yield from life_rows(item)
     if item.case.costs.reckoned and v.value is not None:
-        jobs = jobs_told(v)
+        jobs = job_count(v)
         yield (
             say("Work, were it kept") if disposed(v) else say("Work needed now or paying for itself"),
             item.manner.several(
@@ -155,7 +155,7 @@ def not_inspected(item: Appraisal) -> str:
 def seen_in_part(item: Appraisal) -> str:
     """Return, as a message, that no part was left out; the limits of the visit stand beside it where there are any."""
     if literal(item.case.assignment.limits):
-        return message("no part as a whole; for places that could not be reached, see the limits of the visit")
+        return message("none; for places that could not be reached, see the limits of the visit")
     return message("no part: every one was inspected, at least in part")
 
 
@@ -200,12 +200,12 @@ def identity(item: Appraisal) -> Section:
 def _facts(item: Appraisal) -> list[tuple[str, str]]:
     """Return what is stated of design, fittings, tuning, stairs and owners; nothing of what is not."""
     say, it = item.manner.say, item.case.identity
-    told = (
+    lines = (
         (say("Overdamper"), it.overdamper, say("yes"), say("no")),
         (say("Drop action"), it.drop_action, say("yes"), say("no")),
         (say("Stringing"), it.straight_strung, say("straight-strung"), say("overstrung")),
     )
-    rows = [(label, yes if there else no) for label, there, yes, no in told if there is not None]
+    rows = [(label, yes if there else no) for label, there, yes, no in lines if there is not None]
     if it.player:
         rows.append((say("Player or silent system"), _class(item, "fitted", it.player)))
     if it.last_tuned is not None:
@@ -221,8 +221,8 @@ def _facts(item: Appraisal) -> list[tuple[str, str]]:
 def _marks(item: Appraisal) -> list[tuple[str, str]]:
     """Return the serial numbers and dates that were read in the instrument itself."""
     checks = item.tables.checks
-    found = [(key, found_at(item, key)) for key in MARKS if key in checks]
-    return [(literal(checks[key].label), text) for key, text in found if text]
+    results = [(key, found_at(item, key)) for key in MARKS if key in checks]
+    return [(literal(checks[key].label), text) for key, text in results if text]
 
 
 def _label(item: Appraisal, table: Mapping[str, Climate] | Mapping[str, Use], key: str) -> str:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.model.notes import note_name
 from appraise.report.charts.readings import pitch_log
-from appraise.report.document import Column, Facts, Paragraph, Section, Table
+from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.figures import NOTHING
-from appraise.report.sections.cells import lean, told
+from appraise.report.sections.cells import figure_column, lean_table, table, text_column, topic_paragraphs
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
@@ -34,36 +34,25 @@ def pitch_section(item: Appraisal) -> tuple[Section, ...]:
             (say("Scatter left"), shown("pitch.scatter")),
         )
     )
-    columns = (
-        Column(say("Day")),
-        Column(say("Note")),
-        Column(say("Found, cents"), numeric=True),
-        Column(say("Expected, cents"), numeric=True),
-        Column(say("Air, {unit}", unit=item.manner.unit("°C")), numeric=True),
-        Column(say("Humidity, %"), numeric=True),
-        Column(say("Remark")),
+    compass, degrees = item.case.identity.compass, item.manner.unit("°C")
+    readings = lean_table(
+        log.lines,
+        text_column(say("Day"), lambda line: item.manner.day(line.reading.date)),
+        text_column(say("Note"), lambda line: note_name(line.reading.note, compass)),
+        figure_column(say("Found, cents"), lambda line: item.manner.number(line.reading.cents)),
+        figure_column(say("Expected, cents"), lambda line: _optional(item, line.expected, "cents")),
+        figure_column(say("Air, {unit}", unit=degrees), lambda line: _optional(item, line.reading.temperature, "°C")),
+        figure_column(say("Humidity, %"), lambda line: _optional(item, line.reading.humidity, "%")),
+        text_column(say("Remark"), lambda line: _remark(item, line)),
     )
-    rows = tuple(_row(item, line) for line in log.lines)
     chart = pitch_log(item)
     drawn = () if chart is None else (chart,)
-    return (Section(say("Pitch"), (*told(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
+    return (Section(say("Pitch"), (*topic_paragraphs(item, "pitch"), facts, *drawn, readings), key="pitch"),)
 
 
-def _row(item: Appraisal, line: LogReading) -> tuple[str, ...]:
-    reading = line.reading
-    remark = literal(reading.remark)
-    if line.outside:
-        outside = item.manner.say("outside what is explained")
-        remark = f"{outside}; {remark}" if remark else outside
-    return (
-        item.manner.day(reading.date),
-        note_name(reading.note, item.case.identity.compass),
-        item.manner.number(reading.cents),
-        _optional(item, line.expected, "cents"),
-        _optional(item, reading.temperature, "°C"),
-        _optional(item, reading.humidity, "%"),
-        remark,
-    )
+def _remark(item: Appraisal, line: LogReading) -> str:
+    outside = item.manner.say("outside what is explained") if line.outside else ""
+    return "; ".join(filter(None, (outside, literal(line.reading.remark))))
 
 
 def _optional(item: Appraisal, value: float | None, unit: str) -> str:
@@ -82,35 +71,25 @@ _WHOSE = {
 def drying_section(item: Appraisal) -> tuple[Section, ...]:
     """Every clue with its weight, and the probabilities; nothing where no clue was looked for."""
     say = item.manner.say
-    found = item.valuation.drying
-    if found is None:
+    result = item.valuation.drying
+    if result is None:
         return ()
     shown = item.figures.shown
-    clues = Table(
-        (
-            Column(say("Clue")),
-            Column(say("Found")),
-            Column(say("Whose word")),
-            Column(say("Strength"), numeric=True),
-            Column(say("Moves the log odds by"), numeric=True),
-            Column(say("Other explanations")),
-        ),
-        tuple(_clue(item, one) for one in found.witnesses),
+    rows = item.tables.drying_clues
+    clues = table(
+        result.witnesses,
+        text_column(say("Clue"), lambda one: literal(rows[one.clue].label)),
+        text_column(say("Found"), lambda one: _seen(item, one)),
+        text_column(say("Whose word"), lambda one: _whose(item, one)),
+        figure_column(say("Strength"), lambda one: shown(f"drying.clue.{one.clue}.strength")),
+        figure_column(say("Moves the log odds by"), lambda one: shown(f"drying.clue.{one.clue}.moved")),
+        text_column(say("Other explanations"), lambda one: literal(rows[one.clue].other)),
     )
-    stories = Table(
-        (
-            Column(say("Explanation")),
-            Column(say("Before any clue"), numeric=True),
-            Column(say("After all clues"), numeric=True),
-        ),
-        tuple(
-            (
-                literal(item.tables.drying_stories[story.key].label),
-                shown(f"drying.story.{story.key}.before"),
-                shown(f"drying.story.{story.key}"),
-            )
-            for story in found.stories
-        ),
+    stories = table(
+        result.stories,
+        text_column(say("Explanation"), lambda each: literal(item.tables.drying_stories[each.key].label)),
+        figure_column(say("Before any clue"), lambda each: shown(f"drying.story.{each.key}.before")),
+        figure_column(say("After all clues"), lambda each: shown(f"drying.story.{each.key}")),
     )
     weighed = Paragraph(
         say(
@@ -121,23 +100,20 @@ def drying_section(item: Appraisal) -> tuple[Section, ...]:
     )
     conclusion = Facts(((say("Conclusion"), capital(shown("drying"))),))
     return (
-        Section(say("Has it dried out?"), (*told(item, "drying"), conclusion, stories, clues, weighed), key="drying"),
+        Section(
+            say("Has it dried out?"),
+            (*topic_paragraphs(item, "drying"), conclusion, stories, clues, weighed),
+            key="drying",
+        ),
     )
 
 
-def _clue(item: Appraisal, one: ClueEvidence) -> tuple[str, ...]:
-    row = item.tables.drying_clues[one.clue]
-    whose = item.manner.say(_WHOSE[one.origin])
-    if one.check:
-        label = item.manner.small(literal(item.tables.checks[one.check].label))
-        whose = item.manner.say("check: {check}", check=label)
+def _seen(item: Appraisal, one: ClueEvidence) -> str:
     remark = next((literal(clue.remark) for clue in item.case.drying_clues if clue.clue == one.clue), "")
-    base = f"drying.clue.{one.clue}"
-    return (
-        literal(row.label),
-        f"{item.figures.shown(base)}; {remark}".removesuffix("; "),
-        whose,
-        item.figures.shown(f"{base}.strength"),
-        item.figures.shown(f"{base}.moved"),
-        literal(row.other),
-    )
+    return f"{item.figures.shown(f'drying.clue.{one.clue}')}; {remark}".removesuffix("; ")
+
+
+def _whose(item: Appraisal, one: ClueEvidence) -> str:
+    if not one.check:
+        return item.manner.say(_WHOSE[one.origin])
+    return item.manner.say("check: {check}", check=item.manner.small(literal(item.tables.checks[one.check].label)))

@@ -111,10 +111,10 @@ def plates(item: Appraisal) -> Section:
     """The photos in rows, or that there are none."""
     say = item.manner.say
     used = shots(item.case, item.tables)
-    found = item.photos or tuple(shot.plate(item.tables) for shot in used)
+    result = item.photos or tuple(shot.plate(item.tables) for shot in used)
     photos = tuple(
         replace(photo, caption=shot.caption(item.tables, item.manner), problem=item.manner.render(photo.problem))
-        for shot, photo in zip(used, found, strict=False)
+        for shot, photo in zip(used, result, strict=False)
     )
     if not photos:
         return Section(say("Photos"), (Paragraph(say("No photo belongs to this case.")),), key="photos")

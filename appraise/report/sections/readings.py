@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case, Reading
     from appraise.report.appraisal import Appraisal
 
-BY_NOTE = message("Readings by note stand as note: reading; A4 is the A above middle C.")
+BY_NOTE = message("Readings by note are written as note: reading; A4 is the A above middle C.")
 """Printed where a table has such cells."""
 
 
@@ -81,7 +81,7 @@ def _value(item: Appraisal, reading: Reading, kind: CheckKind | None) -> str:
 
 def _sentences(words: Iterable[str]) -> str:
     """Join what are often whole sentences."""
-    told = ""
+    text = ""
     for word in words:
-        told += ("" if not told else " " if told.endswith((".", "!", "?")) else "; ") + word
-    return told
+        text += ("" if not text else " " if text.endswith((".", "!", "?")) else "; ") + word
+    return text

@@ -1,4 +1,4 @@
-"""What the figures rest on, how they came about, and how to compute them again."""
+"""Sources of the figures, their derivation, and the inputs to reproduce them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ AGAIN = "again"
 """Key of the section that says what it takes to compute a document again, hashes in full."""
 
 UNSOURCED = message("no source")
-"""What a reference says where its row has no source."""
+"""Source text of a row without a source."""
 
 NAMED = 2
 """Rows of one table that the body names as resting on a source; more are counted."""
@@ -47,7 +47,7 @@ def rows_used(item: Appraisal) -> Section:
     return Section(item.manner.say("Sources, and the rows that rest on them"), _sources(item, _named, note), key="rows")
 
 
-def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note: str) -> tuple[Block, ...]:
+def _sources(item: Appraisal, cite: Callable[[Appraisal, list[str]], str], note: str) -> tuple[Block, ...]:
     say = item.manner.say
     resting: _Rows = {}
     own = False
@@ -58,7 +58,7 @@ def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note:
     if not resting:
         return (Paragraph(say("No table row was used.")),)
     rows = tuple(
-        (say(source) if source == UNSOURCED else source, say(standing), told(item, list(resting[source, standing])))
+        (say(source) if source == UNSOURCED else source, say(standing), cite(item, list(resting[source, standing])))
         for source, standing in sorted(resting, key=lambda pair: (pair[0] == UNSOURCED, pair))
     )
     blocks: list[Block] = [Table((Column(say("Source")), Column(say("Standing")), Column(say("Used for"))), rows)]
@@ -70,13 +70,13 @@ def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note:
     return tuple(blocks)
 
 
-def _by_table(refs: list[str]) -> list[tuple[str, list[str]]]:
+def _by_table(refs: list[str]) -> Iterator[tuple[str, list[str]]]:
     """Return rows by the names of their tables."""
     tables: dict[str, list[str]] = {}
     for ref in refs:
         table, _, row = ref.partition("/")
         tables.setdefault(table.replace("_", " "), []).append(row)
-    return sorted(tables.items())
+    yield from sorted(tables.items())
 
 
 def _counted(item: Appraisal, refs: list[str]) -> str:
@@ -104,7 +104,7 @@ def derivation(item: Appraisal) -> Section:
 
 
 def again(item: Appraisal) -> Section:
-    """What it takes to compute the same figures again."""
+    """Return the inputs to reproduce the figures."""
     say = item.manner.say
     v = item.valuation
     facts = [(say("Case file"), literal(item.file) or say("not saved"))]
@@ -122,7 +122,7 @@ def again(item: Appraisal) -> Section:
         "The same file, tables, seed and number of draws give the same figures. A report written as JSON holds all "
         "of this: “appraise check REPORT.json” computes it again and names every figure that differs."
     )
-    return Section(say("To compute it again"), (Facts(tuple(facts)), Paragraph(note)), key=AGAIN)
+    return Section(say("To reproduce the figures"), (Facts(tuple(facts)), Paragraph(note)), key=AGAIN)
 
 
 def _outline(item: Appraisal, node: Reason, depth: int = 0) -> Iterator[tuple[int, str]]:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from appraise.explain.terms import missing_rate
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.sections.cells import counts_on_work
-from appraise.report.value_texts import disposed, job_told, jobs_told, list_title, lists_told, none_needed
+from appraise.report.document import Paragraph, Section
+from appraise.report.sections.cells import counts_on_work, figure_column, table, text_column
+from appraise.report.value_texts import disposed, job_count, job_text, list_title, none_needed, work_lists
 from appraise.report.words import job_label, literal
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from appraise.model.result import WorkItem
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
+    from appraise.report.sections.cells import Declared
 
 DISPOSAL_FIRST = message(
     "The value assumes disposal, so no work is advised. The lists show the work that the instrument would need, were "
@@ -27,26 +28,26 @@ DISPOSAL_FIRST = message(
 
 
 def work(item: Appraisal) -> tuple[Section, ...]:
-    """What is needed now, what pays for itself, and what a player gains and a sale does not pay back."""
+    """Return the three lists of work: needed now, pays for itself, for the player."""
     say = item.manner.say
     title, key = say("Work"), "work"
     if not item.case.costs.reckoned:
         why = missing_rate(item.case, item.manner)
         return (Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key),)
-    told = say(
+    text = say(
         "Hours and parts come from the tables, by the size of the instrument and the class of its maker, rates from "
         "the case; cost includes overhead and contingency. Hours are typical; a cost is the average to be expected. "
         "Shared steps are listed once. The value that a job adds is the average rise before its cost."
     )
-    told = " ".join(filter(None, (told, _unseen(item))))
-    blocks = [Paragraph(told)]
+    text = " ".join(filter(None, (text, _unseen(item))))
+    blocks = [Paragraph(text)]
     if disposed(item.valuation):
         blocks.insert(0, Paragraph(say(DISPOSAL_FIRST)))
     return (
         Section(title, tuple(blocks), key=key),
         *(
             Section(say(list_title(item.valuation, group)), _list(item, group, jobs), level=2, key=f"work_{group}")
-            for group, jobs in lists_told(item.valuation).items()
+            for group, jobs in work_lists(item.valuation).items()
         ),
         *_total(item),
     )
@@ -69,40 +70,38 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
         }
         return (Paragraph(none[group]),)
     shown = item.figures.shown
-    rows = tuple(
-        (
-            job_told(job, item.manner),
-            shown(f"work.{job.remedy}.hours"),
-            item.figures.spread(f"work.{job.remedy}.cost"),
-            _last(item, group, job),
-        )
-        for job in jobs
+
+    def adds(job: WorkItem) -> str:
+        return say("a step of other jobs") if job.step else shown(f"work.{job.remedy}.value_added")
+
+    last: Declared[WorkItem] = figure_column(say("Adds to the value"), adds)
+    if group is WorkList.NEEDED:
+        last = text_column(say("If not done"), lambda job: literal(job.if_left))
+    listed = table(
+        jobs,
+        text_column(say("Job"), lambda job: job_text(job, item.manner)),
+        figure_column(say("Hours"), lambda job: shown(f"work.{job.remedy}.hours")),
+        figure_column(say("Cost"), lambda job: item.figures.spread(f"work.{job.remedy}.cost")),
+        last,
     )
-    last = say("If not done") if group is WorkList.NEEDED else say("Adds to the value")
-    columns = (
-        Column(say("Job")),
-        Column(say("Hours"), numeric=True),
-        Column(say("Cost"), numeric=True),
-        Column(last, numeric=group is not WorkList.NEEDED),
-    )
-    blocks: list[Block] = [Table(columns, rows)]
+    blocks: list[Block] = [listed]
     if len(jobs) > 1:
         blocks.append(Paragraph(say("Together: {cost}.", cost=item.figures.spread(f"work_list.{group}"))))
     return tuple(blocks)
 
 
 def _total(item: Appraisal) -> tuple[Section, ...]:
-    """What is needed and what pays for itself come to together, and what of it the value counts on."""
+    """Return the total of work needed and paying for itself, and the part the value counts on."""
     say, spread = item.manner.say, item.figures.spread
     if item.figures.get("work_listed") is None:
         return ()
     text = message("Needed now or paying for itself: {jobs}, at {cost} together, in {hours}.")
     if disposed(item.valuation):
         text = message("Were it kept: {jobs}, at {cost} together, in {hours}.")
-    count = jobs_told(item.valuation)
+    count = job_count(item.valuation)
     jobs = item.manner.several("{count} job", "{count} jobs", count, count=count)
-    told = say(text, jobs=jobs, cost=spread("work_listed"), hours=spread("work_listed_hours"))
-    blocks = [Paragraph(told)]
+    words = say(text, jobs=jobs, cost=spread("work_listed"), hours=spread("work_listed_hours"))
+    blocks = [Paragraph(words)]
     if counts_on_work(item):
         counted = item.manner.listed(
             item.manner.small(job_label(literal(job.label)))
@@ -112,10 +111,3 @@ def _total(item: Appraisal) -> tuple[Section, ...]:
         of_that = say("Of these the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
         blocks.append(Paragraph(of_that))
     return (Section(say("In all"), tuple(blocks), level=2, key="work_total"),)
-
-
-def _last(item: Appraisal, group: WorkList, job: WorkItem) -> str:
-    say = item.manner.say
-    if group is WorkList.NEEDED:
-        return literal(job.if_left)
-    return say("a step of other jobs") if job.step else item.figures.shown(f"work.{job.remedy}.value_added")

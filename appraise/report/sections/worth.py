@@ -10,8 +10,8 @@ from appraise.report.charts.worth import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.rationale.closing import NOTICEABLE_PCT
-from appraise.report.sections.cells import lean
-from appraise.report.value_texts import level_told
+from appraise.report.sections.cells import figure_column, lean, lean_table, table, text_column
+from appraise.report.value_texts import market_level_text
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
@@ -28,21 +28,21 @@ AT_MOST = 10
 
 STEPS = (
     (message("Replacement cost new"), "replacement_cost_new"),
-    (message("Share of new left, usability included"), "share_of_new"),
+    (message("Share of cost new left, usability included"), "share_of_new"),
     (message("Usability"), "usability"),
     (message("Market factor"), "market_factor"),
     (message("Renewals, on the market factor"), "renewal"),
     (message("Cosmetic condition"), "appearance"),
     (message("Share of the retail price"), "basis_factor"),
-    (message("Price of a new one on this market, never exceeded"), "price_new"),
-    (message("Kept of the resale price"), "kept"),
+    (message("Ceiling: price of a new one on this market"), "price_new"),
+    (message("Left of the resale price"), "kept"),
     (message("Deducted whatever the condition"), "taking"),
     (message("As is"), "left_alone"),
-    (message("After work, its cost taken off"), "after_work"),
+    (message("After work, less its cost"), "after_work"),
     (message("Disposal: parts less removal"), "salvage"),
     (message("Option value in the best estimate"), "option"),
 )
-"""What leads from a new instrument to the value: what a person reads, and the figure."""
+"""Steps from replacement cost new to the value: label and address of the figure."""
 
 
 def approaches(item: Appraisal) -> tuple[Section, ...]:
@@ -50,22 +50,23 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
     say = item.manner.say
     shown = item.figures.shown
     alone = sum(approach.used for approach in item.valuation.approaches) == 1
-    rows = tuple(
-        (
-            literal(say(APPROACHES[approach.approach])),
-            item.figures.spread(f"approach.{approach.approach}") if approach.used else NOTHING,
-            shown(f"approach.{approach.approach}.weight") if approach.used else say("left out"),
-            say("the only one used") if approach.used and alone else literal(item.manner.render(weighting(approach))),
-        )
-        for approach in item.valuation.approaches
+    approaches = table(
+        item.valuation.approaches,
+        text_column(say("Approach"), lambda each: literal(say(APPROACHES[each.approach]))),
+        figure_column(
+            say("Value"), lambda each: item.figures.spread(f"approach.{each.approach}") if each.used else NOTHING
+        ),
+        figure_column(
+            say("Weight"), lambda each: shown(f"approach.{each.approach}.weight") if each.used else say("left out")
+        ),
+        text_column(
+            say("Reason"),
+            lambda each: (
+                say("the only one used") if each.used and alone else literal(item.manner.render(weighting(each)))
+            ),
+        ),
     )
-    columns = (
-        Column(say("Approach")),
-        Column(say("Value"), numeric=True),
-        Column(say("Weight"), numeric=True),
-        Column(say("Reason")),
-    )
-    blocks: list[Block] = [Table(columns, rows)] if rows else [Paragraph(say("No approach could be carried out."))]
+    blocks: list[Block] = [approaches] if approaches.rows else [Paragraph(say("No approach could be carried out."))]
     blocks.append(
         Paragraph(say("The income approach was left out: nothing in the case says that the instrument is rented out."))
     )
@@ -99,12 +100,12 @@ def _reconciliation(item: Appraisal) -> Section:
             )
         )
     if len(used) > 1:
-        how = say("weighed by how precisely each is known, the inverse of its variance")
+        how = say("by weighting each by its precision, the inverse of its variance")
         if item.case.market.weight_cost_pct is not None:
-            how = say("as the assessor weighed them")
+            how = say("with the weights that the assessor gave")
         blocks.append(
             Paragraph(
-                say("The approaches were reconciled, {how}; the value is not simply the mean of the two.", how=how)
+                say("The approaches were reconciled {how}; the value is not simply the mean of the two.", how=how)
             )
         )
         if item.valuation.disagreement > 0.0:
@@ -120,24 +121,26 @@ def _reconciliation(item: Appraisal) -> Section:
     elif used:
         only = item.manner.small(literal(say(APPROACHES[used[0].approach])))
         blocks.append(
-            Paragraph(say("One approach was used, the {approach}; there is none to weigh it against.", approach=only))
+            Paragraph(
+                say("One approach was used, the {approach}; there is no other to reconcile it with.", approach=only)
+            )
         )
-    level = level_told(item.case, item.tables, item.valuation, item.manner)
-    told = [near, *([level] if level else [])]
-    said = tuple(map(Paragraph, told)) if item.valuation.value is not None and rows else ()
+    level = market_level_text(item.case, item.tables, item.valuation, item.manner)
+    lines = [near, *([level] if level else [])]
+    said = tuple(map(Paragraph, lines)) if item.valuation.value is not None and rows else ()
     return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows)), *said), level=2, key="reconciliation")
 
 
-def _adjustments(item: Appraisal) -> list[Section]:
+def _adjustments(item: Appraisal) -> Iterator[Section]:
     say = item.manner.say
     if not item.case.market.adjustments:
-        return []
+        return
     rows = tuple(
         (literal(row.name), item.figures.shown(f"adjustment.{n}"), literal(row.reason))
         for n, row in enumerate(item.case.market.adjustments, 1)
     )
     columns = (Column(say("Adjustment")), Column(say("Size"), numeric=True), Column(say("Reason")))
-    return [Section(say("Adjustments of the assessor"), (Table(columns, rows),), level=2, key="adjustments")]
+    yield Section(say("Adjustments of the assessor"), (Table(columns, rows),), level=2, key="adjustments")
 
 
 def spread(item: Appraisal) -> Section:
@@ -165,63 +168,54 @@ def spread(item: Appraisal) -> Section:
         blocks.append(chart)
     checks = [check for check in v.next_checks[:AT_MOST] if check.narrows_pct >= NOTICEABLE_PCT]
     if checks:
-        columns = (
-            Column(say("Check not yet made")),
-            Column(say("Station")),
-            Column(say("Would narrow the range by"), numeric=True),
-            Column(say("Takes"), numeric=True),
-        )
         labels = {station.station: literal(say(station.label)) for station in v.stations}
-        rows = tuple(
-            (
-                literal(check.label),
-                labels.get(check.station, check.station),
-                item.figures.shown(f"narrows.{check.check}"),
-                item.figures.shown(f"narrows.{check.check}.minutes"),
+        blocks.append(
+            table(
+                checks,
+                text_column(say("Check not yet made"), lambda check: literal(check.label)),
+                text_column(say("Station"), lambda check: labels.get(check.station, check.station)),
+                figure_column(
+                    say("Would narrow the range by"), lambda check: item.figures.shown(f"narrows.{check.check}")
+                ),
+                figure_column(say("Takes"), lambda check: item.figures.shown(f"narrows.{check.check}.minutes")),
             )
-            for check in checks
         )
-        blocks.append(Table(columns, rows))
     elif v.next_checks:
         blocks.append(Paragraph(say("None of the checks left to make would narrow the range noticeably.")))
     return Section(say("The range and what drives it"), tuple(blocks), key="range")
 
 
 def comparables(item: Appraisal) -> tuple[Section, ...]:
-    """What is known of each sale, and the grid of adjustments; nothing where there are none."""
+    """Return the comparables as sold and their adjustment grid; nothing without comparables."""
     say = item.manner.say
     if not item.valuation.grid:
         return ()
-    sold = tuple(_sold(item, n, sale) for n, sale in enumerate(item.case.market.comparables, 1))
-    columns = (
-        Column(say("No."), numeric=True),
-        Column(say("Comparable")),
-        Column(say("Price"), numeric=True),
-        Column(say("Day")),
-        Column(say("Kind of sale")),
-        Column(say("Counts as made")),
-        Column(say("Size"), numeric=True),
-        Column(say("Grade"), numeric=True),
-        Column(say("Distance"), numeric=True),
+    manner, small = item.manner, item.manner.small
+
+    def kind(sale: Comparable) -> str:
+        basis = item.tables.bases.get(sale.sale)
+        return small(literal(basis.label)) if basis else sale.sale
+
+    sold = lean_table(
+        list(enumerate(item.case.market.comparables, 1)),
+        figure_column(say("No."), lambda each: str(each[0])),
+        text_column(say("Comparable"), lambda each: literal(each[1].label)),
+        figure_column(say("Price"), lambda each: item.figures.shown(f"comparable.{each[0]}.price")),
+        text_column(say("Day"), lambda each: manner.day(each[1].date)),
+        text_column(say("Kind of sale"), lambda each: kind(each[1])),
+        text_column(say("Effective year"), lambda each: manner.dated(each[1].made)),
+        figure_column(
+            say("Size"), lambda each: "" if each[1].size_cm is None else manner.quantity(each[1].size_cm, "cm")
+        ),
+        figure_column(say("Grade"), lambda each: manner.number(each[1].grade)),
+        figure_column(
+            say("Distance"),
+            lambda each: manner.quantity(round(each[1].distance_km), "km") if each[1].distance_km else "",
+        ),
     )
     return (
-        Section(say("Comparables as sold"), (lean(columns, sold), *_sources(item)), level=2, key="comparables"),
+        Section(say("Comparables as sold"), (sold, *_sources(item)), level=2, key="comparables"),
         _grid(item),
-    )
-
-
-def _sold(item: Appraisal, n: int, sale: Comparable) -> tuple[str, ...]:
-    basis = item.tables.bases.get(sale.sale)
-    return (
-        str(n),
-        literal(sale.label),
-        item.figures.shown(f"comparable.{n}.price"),
-        item.manner.day(sale.date),
-        item.manner.small(literal(basis.label)) if basis else sale.sale,
-        item.manner.dated(sale.made),
-        "" if sale.size_cm is None else item.manner.quantity(sale.size_cm, "cm"),
-        item.manner.number(sale.grade),
-        item.manner.quantity(round(sale.distance_km), "km") if sale.distance_km else "",
     )
 
 
@@ -232,11 +226,11 @@ def _sources(item: Appraisal) -> Iterator[Paragraph]:
     for n, sale in enumerate(item.case.market.comparables, 1):
         source = "; ".join(literal(text).rstrip(".") for text in (sale.source, sale.note) if text.strip())
         numbers.setdefault(source or say("not stated"), []).append(say("No. {number}", number=n))
-    told = "; ".join(
+    words = "; ".join(
         say("{sales}: {source}", sales=item.manner.listed(sales), source=source) for source, sales in numbers.items()
     )
-    if told:
-        yield Paragraph(say("Sources: {sources}.", sources=told))
+    if words:
+        yield Paragraph(say("Sources: {sources}.", sources=words))
 
 
 def _grid(item: Appraisal) -> Section:
@@ -268,7 +262,7 @@ def _grid(item: Appraisal) -> Section:
     limit = item.manner.percentage(item.tables.setting("gross_limit_pct"), 1)
     note = say(
         "Each adjustment is made to the price as adjusted so far. Gross is the sum of the adjustments without their "
-        "signs, net the sum with them, both as a share of the price; past {limit} gross a comparable is marked. "
+        "signs, net the sum with them, both as a share of the price; a comparable above {limit} gross is marked. "
         "Weight falls with the gross adjustment for the market and with distance.",
         limit=limit,
     )
@@ -277,7 +271,7 @@ def _grid(item: Appraisal) -> Section:
 
 def _gross(item: Appraisal, n: int, line: GridLine) -> str:
     gross = item.figures.shown(f"comparable.{n}.gross")
-    return item.manner.say("{gross} (past the limit)", gross=gross) if line.flagged else gross
+    return item.manner.say("{gross} (over the limit)", gross=gross) if line.flagged else gross
 
 
 def _step(item: Appraisal, n: int, line: GridLine, feature: str) -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 __all__ = ["manner_for", "manner_of", "paper_for"]
 
 _LETTER = frozenset({"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"})
-"""Where paper is of the American sizes: the supplemental data of the CLDR, from memory, for Babel leaves them out."""
+"""Countries with American paper sizes: the supplemental data of the CLDR, from memory, for Babel leaves them out."""
 
 
 def paper_for(locale: str) -> str:

@@ -30,7 +30,7 @@ _KEEP_CAPITALS = frozenset({"de", "gsw", "lb", "nds"})
 """Languages that write nouns with a capital wherever they stand."""
 
 _WITHOUT_ESZETT = frozenset({"CH", "LI"})
-"""Where German is written with ss throughout (Swiss Federal Chancellery, Schreibweisungen; from memory)."""
+"""Countries that write German with ss throughout (Swiss Federal Chancellery, Schreibweisungen; from memory)."""
 
 _DECIMALS = re.compile(r"0(?:\.0+)?(?=[^0.#]*(?:;|\Z))")
 """The last digit of a number pattern with its decimals, in each half of the pattern."""
@@ -172,8 +172,8 @@ def covers(language: str) -> frozenset[str]:
     """
     if not language:
         return frozenset()
-    found = _COVERS.search(files(__package__).joinpath(f"{language}.po").read_text(encoding="utf-8"))
-    return frozenset(found[1].replace(",", " ").split()) if found else frozenset()
+    result = _COVERS.search(files(__package__).joinpath(f"{language}.po").read_text(encoding="utf-8"))
+    return frozenset(result[1].replace(",", " ").split()) if result else frozenset()
 
 
 @cache
@@ -273,7 +273,7 @@ def in_english_of(territory: str, text: str) -> str:
     return "".join(
         piece
         if piece.startswith("{")
-        else _WORD.sub(lambda found: _as_written(found[0], _AMERICAN[found[0].lower()]), piece)
+        else _WORD.sub(lambda result: _as_written(result[0], _AMERICAN[result[0].lower()]), piece)
         for piece in re.split(r"(\{\w+\})", text)
     )
 

@@ -10,6 +10,7 @@ from appraise.model.measurement import Basis, Figure, Measurement
 from appraise.model.notes import name_of, note_frequency, number_of
 from appraise.model.problem import InputError
 from appraise.model.quantities import amount, number, with_unit, within
+from appraise.model.sentence import Amount, sentence
 from appraise.services.instruments.inputs import Field, Given, Tool
 from appraise.services.quantity_limits import quantity_in_range
 
@@ -104,12 +105,12 @@ def beats_at_note(
     within(off, plausible.CENTS, "cents", subject=f"from {name}")
     apart = abs(beats_of_cents(off, place))
     side = "flat" if off < 0.0 else "sharp" if off > 0.0 else "in place"
-    says = f"{name} in its place sounds at {with_unit(place, 'Hz')}."
+    says = sentence("{note} in its place sounds at {frequency}.", note=name, frequency=Amount(place, "Hz"))
     if off:
-        says = (
-            f"{with_unit(apart, '')} beats a second at {name} are {with_unit(abs(off), 'cents')} {side}; "
-            "at another note the same beats mean something else."
-        )
+        says = sentence(
+            "{beats} beats a second at {note} are {cents} {side}; at another note the same beats mean something else.",
+            beats=Amount(apart), note=name, cents=Amount(abs(off), "cents"), side=side,
+        )  # fmt: skip
     row = tables.settings["standard_pitch_hz"]
     source = tables.sources.get(row.source)
     named = f"{source.author}, {source.title}" if source else ""

@@ -11,6 +11,7 @@ from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Plot
 from appraise.model.problem import InputError, quoted
+from appraise.model.sentence import Amount, Sentence, bounds, joined, sentence
 from appraise.services.instruments.citations import ground, setting_ground
 from appraise.services.quantity_limits import quantity_in_range
 
@@ -107,11 +108,11 @@ def measure_log(
     ]
     for row in limits:
         share = 100.0 * climate.share(outside[row.key], path.weight)
-        note = f"{row.label.lower()}: {row.rh_low:g} to {row.rh_high:g} %"
+        note = sentence("{what}: {limits}", what=row.label.lower(), limits=bounds(row.rh_low, row.rh_high, "%"))
         outputs.append(Figure(f"outside_{row.key}_pct", "Time outside limits", share, "%", note))
     outputs += [
-        Figure("too_dry_pct", "Time too dry", too_dry, "%", f"below {widest.rh_low:g}"),
-        Figure("too_damp_pct", "Time too damp", too_damp, "%", f"above {widest.rh_high:g}"),
+        Figure("too_dry_pct", "Time too dry", too_dry, "%", sentence("below {low}", low=Amount(widest.rh_low))),
+        Figure("too_damp_pct", "Time too damp", too_damp, "%", sentence("above {high}", high=Amount(widest.rh_high))),
         Figure("dry_spell_days", "Longest dry spell", spell.days, "days", _from_to(log, spell)),
         Figure("moisture_swing_pct", "Swing of moisture content", swing, "%", "with the lag"),
         Figure("equilibrium_swing_pct", "Swing of the air’s equilibrium", apart, "%", "without it"),
@@ -184,11 +185,12 @@ def _by_month(log: ClimateLog, path: FollowedLog, outside: NDArray[np.bool_]) ->
 
 
 def _says(log: ClimateLog, dry_days: float, last: float, observed: float) -> list[str]:
-    says = ["The wood follows the air with a first-order lag: our assumption, no measurement of this board."]
+    says: list[str] = ["The wood follows the air with a first-order lag: our assumption, no measurement of this board."]
     if last < 300.0:
         says.append(f"{last:.0f} days are no year: a heating season or a damp summer may be missing.")
     if last - observed > 0.02 * last:
-        says.append(f"The logger was silent for {last - observed:.3g} of {last:.3g} days.")
+        silent, span = Amount(last - observed, digits=3), Amount(last, "days", 3)
+        says.append(sentence("The logger was silent for {silent} of {span}.", silent=silent, span=span))
     if log.passed:
         says.append(f"{log.passed} rows had an empty cell and were passed over.")
     if log.moved:
@@ -205,8 +207,9 @@ def _says(log: ClimateLog, dry_days: float, last: float, observed: float) -> lis
 def _from_to(log: ClimateLog, spell: climate.Spell) -> str:
     if spell.first < 0:
         return "none"
-    return f"{_moment(log.seconds[spell.first])} to {_moment(log.seconds[spell.last])}"
+    return joined(" to ", (_moment(log.seconds[spell.first]), _moment(log.seconds[spell.last])))
 
 
-def _moment(seconds: float) -> str:
-    return str(np.datetime64(int(seconds), "s")).replace("T", " ")[:16]
+def _moment(seconds: float) -> Sentence:
+    when = np.datetime64(int(seconds), "s").item()
+    return joined(" ", (when.date(), f"{when:%H:%M}"))

@@ -13,6 +13,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of, notes_of
 from appraise.model.problem import InputError
+from appraise.model.sentence import Amount, joined, sentence
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import KIND, LEVEL, Field, Given, Tool, by_note, csv_field
 from appraise.services.instruments.regulation import hours_of, targets_of, work_of
@@ -164,28 +165,31 @@ def _up_to(last: int, seen: Seen, *, told: bool) -> None:
 
 
 def _reach(felts: Felts) -> list[Figure]:
-    found = []
+    result = []
     if felts.last_wedge is not None:
-        found.append(Figure("last_wedge", "last wedge felt", felts.last_wedge, "", name_of(felts.last_wedge)))
+        result.append(Figure("last_wedge", "last wedge felt", felts.last_wedge, "", name_of(felts.last_wedge)))
     if felts.last is not None:
-        found.append(Figure("last_felt", "last felt", felts.last, "", name_of(felts.last)))
-        found.append(Figure("bare", "notes without a felt", len(felts.bare)))
-    return found
+        result.append(Figure("last_felt", "last felt", felts.last, "", name_of(felts.last)))
+        result.append(Figure("bare", "notes without a felt", len(felts.bare)))
+    return result
 
 
 def _says(felts: Felts, over: Mapping[int, float], tables: Tables) -> list[str]:
-    told = []
+    says: list[str] = []
     if felts.last_wedge is not None:
-        told.append(f"Wedge felts reach note {felts.last_wedge}{_reach_words(felts.last_wedge, tables)}")
+        says.append(f"Wedge felts reach note {felts.last_wedge}{_reach_words(felts.last_wedge, tables)}")
     if felts.bare:
         notes = ", ".join(name_of(note) for note in felts.bare[:8]) + (" and more" if len(felts.bare) > 8 else "")
-        told.append(f"No felt was told of at {notes}: missing, or not noted.")
+        says.append(f"No felt was told of at {notes}: missing, or not noted.")
     if felts.both:
-        told.append(f"{len(felts.both)} notes have both felts, as bass notes may; check again if that was a slip.")
+        says.append(f"{len(felts.both)} notes have both felts, as bass notes may; check again if that was a slip.")
     if over:
-        worst = ", ".join(f"{name_of(note)} (+{more:.1f} s)" for note, more in list(over.items())[:6])
-        told.append(f"Ring on too long: {worst}.")
-    return told
+        worst = (
+            sentence("{note} (+{more})", note=name_of(note), more=Amount(more, "s", places=1))
+            for note, more in list(over.items())[:6]
+        )
+        says.append(sentence("Ring on too long: {notes}.", notes=joined(", ", worst)))
+    return says
 
 
 def _reach_words(last: int, tables: Tables) -> str:

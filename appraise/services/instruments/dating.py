@@ -11,6 +11,7 @@ from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.problem import InputError, quoted
+from appraise.model.sentence import bounds, joined, sentence
 from appraise.model.span import Span, years_between
 from appraise.services.instruments.inputs import Field, Given, Tool
 
@@ -181,8 +182,12 @@ def _measurement(plot: DatingPlot, inspected: date, longest: float) -> Measureme
     elif not plot.clues:
         says.append("Without a clue every year since the making is equally likely.")
     says.extend(
-        f"{clue.label}: speaks of {clue.low:g} to {clue.high:g} years and disagrees with the rest; inspect again, or "
-        "ask whether that part was done at another time."
+        sentence(
+            "{clue}: speaks of {span} and disagrees with the rest; inspect again, or ask whether that part was done at "
+            "another time.",
+            clue=clue.label,
+            span=bounds(clue.low, clue.high, "years"),
+        )
         for clue in against
     )
     year = inspected.year + (inspected.timetuple().tm_yday - 0.5) / 365.25
@@ -192,7 +197,7 @@ def _measurement(plot: DatingPlot, inspected: date, longest: float) -> Measureme
         instrument="dating",
         title="Years since a renewal",
         inputs=(
-            Figure("inspected", "Seen on", inspected.isoformat()),
+            Figure("inspected", "Seen on", joined("", (inspected,))),
             Figure("longest_years", "Oldest it can be", longest, "years"),
             Figure("clues", "Clues", len(plot.clues)),
             Figure("documented", "Documented", plot.documented),

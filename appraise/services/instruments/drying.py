@@ -102,25 +102,25 @@ def drying_measurement(found: DryingAssessment, tables: Tables) -> Measurement:
 def drying_says(found: DryingAssessment, tables: Tables) -> list[str]:
     """Return the conclusion, why not more, and what to do, as plain sentences."""
     stories = tables.drying_stories
-    told = []
+    result = []
     if found.conclusion == "dried_out":
-        told.append("It has dried out: strong clues in different sections, and a dry history.")
+        result.append("It has dried out: strong clues in different sections, and a dry history.")
     elif found.conclusion == "suspected":
-        told.append("Drying out is the likeliest explanation, but not concluded.")
+        result.append("Drying out is the likeliest explanation, but not concluded.")
     elif found.conclusion == "nothing":
-        told.append("Nothing seen so far speaks of drying or of damp.")
+        result.append("Nothing seen so far speaks of drying or of damp.")
     elif found.conclusion == "open":
-        told.append("No explanation leads clearly: look for more clues.")
+        result.append("No explanation leads clearly: look for more clues.")
     else:
-        told.append(f"The likeliest explanation is another: {CONCLUSIONS[found.conclusion]}.")
+        result.append(f"The likeliest explanation is another: {CONCLUSIONS[found.conclusion]}.")
     if found.conclusion == "suspected" and len(found.strong) < tables.setting("drying_least_strong"):
-        told.append("It takes strong clues in two sections at least.")
+        result.append("It takes strong clues in two sections at least.")
     if found.conclusion == "suspected" and not found.dry_history:
-        told.append("It takes a dry history: a logger's record, or a dry, heated place.")
+        result.append("It takes a dry history: a logger's record, or a dry, heated place.")
     key = {"suspected": DRIED_OUT}.get(found.conclusion, found.conclusion)
     if key in stories:
-        told += [stories[key].means, stories[key].advice]
-    return told
+        result += [stories[key].means, stories[key].advice]
+    return result
 
 
 def _grids(found: DryingAssessment, tables: Tables) -> tuple[Grid, ...]:

@@ -164,12 +164,12 @@ class Given:
             InputError: A reading cannot be, or there are words and a file.
             Unreadable: The file cannot be used.
         """
-        found = {key: typed(self[key] or (), what, unit) for key, what in quantities.items()}
-        if self.from_file(any(found.values()), beside):
+        result = {key: typed(self[key] or (), what, unit) for key, what in quantities.items()}
+        if self.from_file(any(result.values()), beside):
             wanted = tuple(quantities.values())
             read = note_columns(self["csv"], wanted, {what.key: unit for what in wanted}, most=most)
-            found = {key: read.get(what.key, {}) for key, what in quantities.items()}
-        return found
+            result = {key: read.get(what.key, {}) for key, what in quantities.items()}
+        return result
 
     def refuse_beside(self, other: str, *keys: str) -> None:
         """Refuse fields that ask for another answer than the one given.

@@ -112,10 +112,10 @@ def _times(data: Bytes, start: Places, end: Places, *, month_first: bool) -> Flo
             return None
 
     def whole(first: int, count: int) -> Places:
-        found = cells[first].astype(np.int64) - 48
+        result = cells[first].astype(np.int64) - 48
         for n in range(first + 1, first + count):
-            found = found * 10 + (cells[n].astype(np.int64) - 48)
-        return found
+            result = result * 10 + (cells[n].astype(np.int64) - 48)
+        return result
 
     if iso:
         year, month, day = whole(0, 4), whole(5, 2), whole(8, 2)

@@ -215,8 +215,8 @@ class _Days(dict[str, float]):
                 raise InputError(text, _PATTERNS, mend)
         if year < 1970:
             raise ValueError("")
-        found = self[text] = (date(year, month, day).toordinal() - _EPOCH) * 86_400.0
-        return found
+        result = self[text] = (date(year, month, day).toordinal() - _EPOCH) * 86_400.0
+        return result
 
 
 class _Clocks(dict[str, float]):
@@ -233,12 +233,12 @@ class _Clocks(dict[str, float]):
             hour = hour % 12 + (12 if match[4] in "Pp" else 0)
         if hour > 23 or minute > 59 or second > 59:
             raise ValueError("")
-        found = hour * 3600.0 + minute * 60 + second
+        result = hour * 3600.0 + minute * 60 + second
         if match[5] and match[5] != "Z":
             away = int(match[5][1:3]) * 3600 + int(match[5][-2:]) * 60
-            found -= away if match[5][0] == "+" else -away
-        self[text] = found
-        return found
+            result -= away if match[5][0] == "+" else -away
+        self[text] = result
+        return result
 
 
 def read_each(
@@ -298,7 +298,7 @@ def _time(path: Path, line: int, cells: list[str], header: LogHeader, days: _Day
 def _number(path: Path, line: int, text: str, name: str) -> float:
     bare = text.rstrip("%°CF ").replace("\u00a0", "")
     if (bare.isascii() or "−" in bare) and _NUMBER.match(bare):
-        found = float(bare.replace(",", ".").replace("−", "-"))
-        if math.isfinite(found):
-            return found
+        result = float(bare.replace(",", ".").replace("−", "-"))
+        if math.isfinite(result):
+            return result
     raise wrong(path, line, name, quoted(text), "a number")

@@ -8,7 +8,7 @@ from appraise.engine.instruments import wire
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.model.problem import InputError, quoted
-from appraise.model.quantities import with_unit
+from appraise.model.sentence import Amount, sentence
 from appraise.services.instruments.citations import ground
 from appraise.services.quantity_limits import quantity_in_range, unusual
 
@@ -100,7 +100,7 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
     Raises:
         InputError: A reading that cannot be, or a name that is not in the tables.
     """
-    says = [text for text in _unusual(readings, tables) if text]
+    says = _unusual(readings, tables)
     found, row, wound = compute(readings, tables), chosen(readings.strength, tables), bool(readings.windings)
     note = f"of {row.label}" if found.strength is not None else f"{row.label} does not reach this diameter"
     bound = "lower bound: the winding adds stiffness" if wound else ""
@@ -155,7 +155,8 @@ def _unusual(readings: StringReadings, tables: Tables) -> list[str]:
         (float(readings.strings), "string_count"),
         *(((readings.flat, "pitch_change"),) if readings.flat is not None else ()),
     ]
-    return [unusual(quantity_in_range(key, tables).checked(value), key, tables) for value, key in given]
+    seldom = (unusual(quantity_in_range(key, tables).checked(value), key, tables) for value, key in given)
+    return [text for text in seldom if text]
 
 
 def _inputs(readings: StringReadings) -> tuple[Figure, ...]:
@@ -247,9 +248,10 @@ def plan_says(flat: float, tables: Tables) -> list[str]:
         return []
     if flat < 0.0:
         after = "it is let down, and every string that comes down is tuned again once it has settled."
-        return [f"{with_unit(-flat, 'cents')} above pitch: {after}"]
+        return [sentence("{cents} above pitch: {after}", cents=Amount(-flat, "cents"), after=after)]
     after = f" {row.follow_up}." if row.follow_up else ""
-    says = [f"{with_unit(flat, 'cents')} below pitch: {row.action[0].lower()}{row.action[1:]}.{after}"]
+    plan = f"{row.action[0].lower()}{row.action[1:]}.{after}"
+    says: list[str] = [sentence("{cents} below pitch: {plan}", cents=Amount(flat, "cents"), plan=plan)]
     if row.passes_high > 0:
         says.append(
             "Before a raise: look at plate, back and bridges, at rust and at splices; tell the owner that strings may "

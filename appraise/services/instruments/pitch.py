@@ -14,6 +14,7 @@ from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.notes import note_name, number_of
 from appraise.model.problem import InputError, Problem, Unreadable
 from appraise.model.quantities import Units, in_unit, unit_shown, within
+from appraise.model.sentence import Amount, joined, sentence
 from appraise.model.span import years_between
 from appraise.model.unsafe import sanitize_line
 from appraise.services.instruments.csv_reader import separated
@@ -94,7 +95,7 @@ def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReadin
     ]
     if problems:
         raise Unreadable(*problems)
-    found: list[PitchReading] = []
+    result: list[PitchReading] = []
     for line in read.lines:
         if not any(line.cells.values()):
             continue
@@ -105,10 +106,10 @@ def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReadin
             except InputError as refused:
                 problems.append(read.problem(line, name, refused))
         if len(values) == len(line.cells):
-            found.append(PitchReading(**values))  # type: ignore[arg-type]
+            result.append(PitchReading(**values))  # type: ignore[arg-type]
     if problems:
         raise Unreadable(*problems)
-    return tuple(found)
+    return tuple(result)
 
 
 def _cell(name: str, cell: str, heading: str, units: Units) -> object:
@@ -189,29 +190,38 @@ def _plot(log: Sequence[PitchReading]) -> Plot:
 
 def pitch_says(found: PitchLog, tables: Tables) -> list[str]:
     """Return the verdict and what it rests on, as plain sentences."""
-    told = []
+    says: list[str] = []
     if found.verdict == "not_enough":
-        need = f"{tables.setting('pitch_least_readings'):g} readings over {tables.setting('pitch_least_years'):g} year"
-        told.append(f"Not enough readings for a verdict: it takes {need}, and an interval narrow enough to tell.")
+        says.append(
+            sentence(
+                "Not enough readings for a verdict: it takes {readings} readings over {years} year, and an interval "
+                "narrow enough to tell.",
+                readings=Amount(tables.setting("pitch_least_readings")),
+                years=Amount(tables.setting("pitch_least_years")),
+            )
+        )
     else:
-        told.append(f"The pitch is {VERDICTS[found.verdict]}.")
+        says.append(f"The pitch is {VERDICTS[found.verdict]}.")
     if found.season.why_not:
-        told.append(f"The season was not taken out: {NO_SEASON[found.season.why_not]}.")
+        says.append(f"The season was not taken out: {NO_SEASON[found.season.why_not]}.")
     elif found.verdict != "seasonal":
-        told.append("What goes with humidity was taken out first.")
-    told.extend(
-        f"{note_name(line.reading.note)} on {line.reading.date.isoformat()} stands outside what drift and season "
-        "explain: look at that note, or at that reading."
+        says.append("What goes with humidity was taken out first.")
+    says.extend(
+        sentence(
+            "{note} on {day} stands outside what drift and season explain: look at that note, or at that reading.",
+            note=note_name(line.reading.note),
+            day=line.reading.date,
+        )
         for line in found.lines
         if line.outside
     )
-    return told
+    return says
 
 
 def _drift(found: PitchLog, tables: Tables) -> list[Figure]:
     if found.drift is None:
         return [Figure("drift_cents_per_year", "Drift", None, "cents/year", "no note was read on two days")]
-    level = f"{100 * tables.setting('pitch_confidence'):g} % interval"
+    level = sentence("{level} interval", level=Amount(100 * tables.setting("pitch_confidence"), "%", 6))
     return [
         Figure("drift_cents_per_year", "Drift", found.drift.value, "cents/year", "flat negative"),
         Figure("drift_low_cents_per_year", "Drift, low", found.drift.low, "cents/year", level),
@@ -235,7 +245,7 @@ def _season(found: PitchLog) -> list[Figure]:
 def _lines(found: PitchLog) -> Grid:
     rows = (
         (
-            one.date.isoformat(), one.note, note_name(one.note), one.cents, line.expected, one.temperature,
+            joined("", (one.date,)), one.note, note_name(one.note), one.cents, line.expected, one.temperature,
             one.humidity, line.outside,
         )
         for one, line in ((line.reading, line) for line in found.lines)

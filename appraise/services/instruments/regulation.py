@@ -11,7 +11,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.model.problem import InputError
-from appraise.model.quantities import span, with_unit
+from appraise.model.sentence import bounds, joined
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import (
     COMPASS,
@@ -108,7 +108,7 @@ class Target:
     @property
     def words(self) -> str:
         """Return the tolerance as people read it."""
-        return " or ".join(_interval(low, high, self.unit) for low, high in self.limits)
+        return joined(" or ", (bounds(low, high, self.unit) for low, high in self.limits))
 
     @property
     def adjustment(self) -> Adjustment:
@@ -123,21 +123,15 @@ class Target:
         return Quantity(self.row.key, self.unit, self.plausible, others)
 
 
-def _interval(low: float | None, high: float | None, unit: str) -> str:
-    if low is None:
-        return f"up to {with_unit(high, unit)}" if high is not None else "any"
-    return span(low, high, unit) if high is not None else f"from {with_unit(low, unit)}"
-
-
 def targets_of(tables: Tables, kind: Kind, sheet: str = "action") -> dict[str, Target]:
     """Return the adjustments of a sheet, "action" or "dampers", in working order, by key."""
-    found = {}
+    result = {}
     worst = tables.setting("regulate_from_grade")
     for row in tables.regulation_targets.values():
         if row.sheet == sheet and kind in row.kinds:
             told = tables.checks.get(row.check, row)
-            found[row.key] = Target(row, told.unit, told.anchors, told.plausible, worst)
-    return found
+            result[row.key] = Target(row, told.unit, told.anchors, told.plausible, worst)
+    return result
 
 
 def regulation_measurement(

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
 from appraise.model.notes import LAST, name_of
 from appraise.model.problem import InputError
-from appraise.model.quantities import UNITS, with_unit
+from appraise.model.quantities import UNITS
+from appraise.model.sentence import Amount, sentence
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import COMPASS, LEVEL, Field, Given, Tool, csv_field, unit_field
 from appraise.services.instruments.sampling_stats import (
@@ -215,13 +216,16 @@ def _says(sample: Sample, asked: Asked, unit: str, level: float, population: int
     if not asked.limits:
         return ["No tolerance was given, so nothing is to be settled."]
     if asked.by_mean:
-        figure = f"the mean, {with_unit(sample.spread.mean, unit)},"
+        figure = sentence("the mean, {mean},", mean=Amount(sample.spread.mean, unit))
     else:
-        figure = f"the share of notes out, {100.0 * sample.share.value:.3g} %,"
+        share = Amount(100.0 * sample.share.value, "%", 3)
+        figure = sentence("the share of notes out, {share},", share=share)
+    confidence = Amount(100.0 * level, "%", 6)
     if sample.verdict == OPEN:
-        told = f"At {100.0 * level:g} % confidence {figure} is not yet known well enough."
+        settled = "At {level} confidence {figure} is not yet known well enough."
     elif sample.spread.n == population:
-        told = f"Every note was measured: {figure} is {sample.verdict}."
+        settled = "Every note was measured: {figure} is {verdict}."
     else:
-        told = f"At {100.0 * level:g} % confidence {figure} is {sample.verdict} for the whole compass."
-    return [text for text in (told, more_words(sample, population)) if text]
+        settled = "At {level} confidence {figure} is {verdict} for the whole compass."
+    first = sentence(settled, level=confidence, figure=figure, verdict=sample.verdict)
+    return [text for text in (first, more_words(sample, population)) if text]

@@ -18,7 +18,7 @@ from appraise.engine.instruments.sampling import (
 )
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Value
-from appraise.model.quantities import with_unit
+from appraise.model.sentence import Amount, joined, sentence
 from appraise.tables.rows import Statistic
 
 if TYPE_CHECKING:
@@ -148,9 +148,12 @@ def seldom_words(values: Mapping[int, float], check: Check) -> list[str]:
     far = [note for note, value in values.items() if seldom_met(value, check)]
     if not far:
         return []
-    named = ", ".join(f"{with_unit(values[note], check.unit)} at {note}" for note in far[:6])
+    named = (sentence("{value} at {note}", value=Amount(values[note], check.unit), note=note) for note in far[:6])
     more = f" and {len(far) - 6} more" if len(far) > 6 else ""
-    return [f"Seldom met, measure again: {check.label.lower()} {named}{more}."]
+    what = check.label.lower()
+    return [
+        sentence("Seldom met, measure again: {what} {named}{more}.", what=what, named=joined(", ", named), more=more)
+    ]
 
 
 def judged_grade(check: Check, values: Sequence[float], population: int, tables: Tables) -> Value:

@@ -11,6 +11,7 @@ from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.model.notes import name_of, note_frequency, number_of
 from appraise.model.problem import InputError, quoted
 from appraise.model.quantities import UNITS
+from appraise.model.sentence import Amount, sentence
 from appraise.services.instruments.citations import ground
 from appraise.services.instruments.csv_reader import read_bytes, rows_of, separator, wrong
 from appraise.services.instruments.one_string import (
@@ -104,19 +105,19 @@ def read_scale(path: Path, tables: Tables) -> tuple[ScaleNote, ...]:
 
 def _columns(path: Path, line: int, names: list[str]) -> list[tuple[str, str]]:
     """Return what each column holds and its unit."""
-    found: list[tuple[str, str]] = []
+    result: list[tuple[str, str]] = []
     for name in names:
         plain = name.strip().casefold()
         stem, _, unit = plain.partition("_")
         if plain in _PLAIN:
-            found.append((plain, ""))
+            result.append((plain, ""))
         elif stem in _LENGTHS and unit in UNITS and UNITS[unit].base == "mm":
-            found.append((stem, unit))
+            result.append((stem, unit))
         else:
             mend = f"write its unit: {stem}_mm or {stem}_in" if stem in _LENGTHS else ""
             mend = mend or nearest(plain, [*_PLAIN, *(f"{each}_mm" for each in _LENGTHS)])
             raise wrong(path, line, "", quoted(name), f"one of {_KNOWN}", mend)
-    stems = [stem for stem, _ in found]
+    stems = [stem for stem, _ in result]
     twice = next((stem for stem in stems if stems.count(stem) > 1), None)
     if twice is not None:
         raise wrong(path, line, "", f"{twice} twice", "every column once")
@@ -124,7 +125,7 @@ def _columns(path: Path, line: int, names: list[str]) -> list[tuple[str, str]]:
     missing += ["diameter"] if "diameter" not in stems and "core" not in stems else []
     if missing:
         raise wrong(path, line, "", f"no {' and no '.join(missing)}", f"headings: {_KNOWN}")
-    return found
+    return result
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,11 +205,8 @@ def measure_scale(
         InputError: A reading that cannot be, or no such strength.
     """
     row = chosen(strength, tables)
-    says = [
-        text
-        for text in (unusual(quantity_in_range("a4_frequency", tables).checked(a4), "a4_frequency", tables),)
-        if text
-    ]
+    seldom = unusual(quantity_in_range("a4_frequency", tables).checked(a4), "a4_frequency", tables)
+    says: list[str] = [seldom] if seldom else []
     rows: list[tuple[Value, ...]] = []
     shares: list[tuple[int, float]] = []
     total, strings = 0.0, 0
@@ -233,10 +231,12 @@ def measure_scale(
     ]
     ceilings = tables.tension_ceilings.values()
     for ceiling in ceilings:
-        past, most = [note for note, share in shares if share > ceiling.ceiling_pct], f"{ceiling.ceiling_pct:g} %"
-        outputs.append(Figure(f"past_{ceiling.key}", f"Notes past {most}", len(past), "", ceiling.label))
+        past = [note for note, share in shares if share > ceiling.ceiling_pct]
+        most = Amount(ceiling.ceiling_pct, "%")
+        label = sentence("Notes past {most}", most=most)
+        outputs.append(Figure(f"past_{ceiling.key}", label, len(past), "", ceiling.label))
         if past:
-            says.append(f"Past {most} of {row.label}: {_named(past)}.")
+            says.append(sentence("Past {most} of {what}: {notes}.", most=most, what=row.label, notes=_named(past)))
     broken = [note for note, share in shares if share > 100.0]
     if broken:
         says.insert(

@@ -32,5 +32,5 @@ BESIDE_A_CASE = ("touch", "regulation", "torque", "dampers", "beats", "pitch", "
 @cache
 def tool(name: str) -> Tool:
     """Return a tool by its name."""
-    found: Tool = import_module(f"appraise.services.instruments.{name}").TOOL
-    return found
+    result: Tool = import_module(f"appraise.services.instruments.{name}").TOOL
+    return result

@@ -18,8 +18,7 @@ from appraise.engine.instruments.torque import (
 )
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import InputError, Unreadable, quoted
-from appraise.model.quantities import with_unit
-from appraise.report.words import number
+from appraise.model.sentence import Amount, sentence
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.csv_reader import separated
 from appraise.services.instruments.inputs import LEVEL, Field, Given, Tool, by_note, csv_field, unit_field
@@ -118,7 +117,7 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
         InputError: Anything cannot be; the text is one line.
     """
     what = quantity_of(tables.checks["pin_torque"], "torque")
-    found: list[Pin] = []
+    result: list[Pin] = []
     for place, *words in groups:
         section, _, row = place.partition("/")
         for word in words:
@@ -127,11 +126,11 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
                 raise InputError(quoted(word), "pin=torque such as 12=7.4", subject=quoted(place))
             try:
                 pin = Pin(section.strip(), row.strip(), int(PIN.read(number)), what.read(value, meant=unit))
-                _once(pin, found)
+                _once(pin, result)
             except InputError as refused:
                 raise refused.about(f"{quoted(place)}, pin {quoted(number)}") from None
-            found.append(pin)
-    return found
+            result.append(pin)
+    return result
 
 
 def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
@@ -147,7 +146,7 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
     """
     what = quantity_of(tables.checks["pin_torque"], "torque")
     read = separated(path, _COLUMNS, ("pin", "torque"))
-    found: list[Pin] = []
+    result: list[Pin] = []
     problems = []
     for place, line in enumerate(read.lines, 1):
         cells = line.cells
@@ -160,14 +159,14 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
             torque = what.read(cells.get("torque", ""), meant=read.units.get("torque") or unit)
             pin = Pin(cells.get("section", ""), cells.get("row", ""), number, torque)
             column = "pin"
-            _once(pin, found)
+            _once(pin, result)
         except InputError as refused:
             problems.append(read.problem(line, column, refused))
             continue
-        found.append(pin)
+        result.append(pin)
     if problems:
         raise Unreadable(*problems)
-    return found
+    return result
 
 
 def _once(pin: Pin, found: Iterable[Pin]) -> None:
@@ -181,15 +180,15 @@ def cents_typed(words: Sequence[str]) -> dict[str, float]:
     Raises:
         InputError: Not a pin and a value, or a pin twice.
     """
-    found: dict[str, float] = {}
+    result: dict[str, float] = {}
     for word in words:
         pin, mark, value = word.partition("=")
         if not mark or not pin.strip():
             raise InputError(quoted(word), "pin=cents such as 12=-1.5")
-        if pin.strip() in found:
+        if pin.strip() in result:
             raise InputError(f"pin {quoted(pin)} twice", "it once")
-        found[pin.strip()] = CENTS.read(value)
-    return found
+        result[pin.strip()] = CENTS.read(value)
+    return result
 
 
 def torque_measurement(
@@ -235,7 +234,7 @@ def torque_measurement(
             Figure("mean_n_m", "mean", whole.mean, "N·m"),
             Figure("least_n_m", "least", whole.least, "N·m"),
             Figure("greatest_n_m", "greatest", whole.greatest, "N·m"),
-            Figure("loose", "loose pins", count, "", f"under {with_unit(limit, 'N·m')}"),
+            Figure("loose", "loose pins", count, "", sentence("under {limit}", limit=Amount(limit, "N·m"))),
             Figure("pattern", "they stand", loose.pattern.value),
             Figure("chance", "chance of so few runs", chance, "", tested),
             Figure("grade", "grade of the torque", judged_grade(check, torques, population, tables)),
@@ -256,21 +255,21 @@ def torque_measurement(
 
 
 def _says(loose: Loose, least: int) -> list[str]:
-    told = [_MEANING[loose.pattern]]
+    result = [_MEANING[loose.pattern]]
     for row in loose.rows:
         if len(row.line) >= least:
             place = " ".join(part for part in (row.section, f"row {row.row}" if row.row else "") if part)
             pins = ", ".join(str(number) for number in row.line)
             where = f" in {place}" if place else ""
             if row.unread:
-                told.append(
+                result.append(
                     f"{len(row.line)} loose ones follow each other among those read{where} ({pins}), but what stands "
                     "between them was not read: read it before you call it a line."
                 )
             else:
-                told.append(f"Line of {len(row.line)} loose neighbours{where}: pins {pins}.")
-    told.append("That a pin holds matters more than its torque: set doubtful ones and measure again.")
-    return told
+                result.append(f"Line of {len(row.line)} loose neighbours{where}: pins {pins}.")
+    result.append("That a pin holds matters more than its torque: set doubtful ones and measure again.")
+    return result
 
 
 def _sections(sections: dict[str, list[float]]) -> Grid:
@@ -322,13 +321,22 @@ def holding_measurement(
         raise InputError(f"a drift of {max(sizes):g} cents", f"{check.plausible[1]:g} at most")
     worst = max(moved, key=lambda pin: (abs(moved[pin]), pin))
     shared, least = median(moved.values()), tables.setting("holding_hours_least")
-    says = []
+    says: list[str] = []
     if hours < least:
-        says.append(f"After {hours:g} hours it is too early to tell: a pin that holds should hold {least:g} and more.")
+        says.append(
+            sentence(
+                "After {hours} hours it is too early to tell: a pin that holds should hold {least} and more.",
+                hours=Amount(hours, digits=6),
+                least=Amount(least, digits=6),
+            )
+        )
     if len(moved) >= _LIKE and all((value > 0) == (shared > 0) and value for value in moved.values()):
         says.append(
-            f"All pins moved the same way, by {number(abs(shared))} cents in the middle: compare notes whose pins were "
-            "not touched; climate moves them together, loose pins do not."
+            sentence(
+                "All pins moved the same way, by {cents} in the middle: compare notes whose pins were not touched; "
+                "climate moves them together, loose pins do not.",
+                cents=Amount(round(abs(shared), 1), "cents"),
+            )
         )
     missing = sorted(set_to.keys() - found.keys())
     if missing:

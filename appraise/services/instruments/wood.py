@@ -16,6 +16,7 @@ from appraise.engine.instruments.moisture import (
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.model.problem import InputError, quoted
+from appraise.model.sentence import Amount, bounds, sentence
 from appraise.services.instruments.citations import ground, setting_ground
 from appraise.services.instruments.climate_log import FREE_WOOD, SPRUCE, cut_of, measure_log, wood_of
 from appraise.services.instruments.inputs import Field, Given, Tool
@@ -222,11 +223,13 @@ def _band(humidity: float, page: _Page) -> None:
         return
     band = next((row for row in limits if row.rh_low <= humidity <= row.rh_high), None)
     if band is not None:
-        page.says.append(f"{band.label}: {band.rh_low:g} to {band.rh_high:g} % relative humidity.")
+        within = bounds(band.rh_low, band.rh_high, "%")
+        page.says.append(sentence("{label}: {limits} relative humidity.", label=band.label, limits=within))
     else:
         widest = limits[-1]
         side = "dry" if humidity < widest.rh_low else "damp"
-        page.says.append(f"Too {side}: outside {widest.rh_low:g} to {widest.rh_high:g} % relative humidity.")
+        beyond = bounds(widest.rh_low, widest.rh_high, "%")
+        page.says.append(sentence("Too {side}: outside {limits} relative humidity.", side=side, limits=beyond))
     page.rests_on.append(ground("humidity limits", (band or limits[-1]), page.tables))
 
 
@@ -244,7 +247,8 @@ def _later(readings: WoodReadings, page: _Page, now: float | None) -> float | No
     page.found("to_moisture_content_pct", "Later equilibrium moisture content", later, "%")
     page.found("moisture_change_pct", "Change of moisture content", later - now, "%", "percentage points")
     lag = page.tables.setting("moisture_lag_days")
-    page.found("lag_95_days", "Time for 95 % of the change", 3.0 * lag, "days", f"first-order lag of {lag:g} days")
+    note = sentence("first-order lag of {lag}", lag=Amount(lag, "days"))
+    page.found("lag_95_days", "Time for 95 % of the change", 3.0 * lag, "days", note)
     page.rests_on.append(setting_ground("lag of wood behind the air", "moisture_lag_days", page.tables))
     return later
 
@@ -268,7 +272,10 @@ def _within(page: _Page, *moistures: float) -> None:
     low, high = (page.tables.setting(f"coefficient_range_{end}") for end in ("low", "high"))
     if any(not low <= value <= high for value in moistures):
         page.says.append(
-            f"The coefficients hold from {low:g} to {high:g} % moisture content; beyond, read the width as rough."
+            sentence(
+                "The coefficients hold from {limits} moisture content; beyond, read the width as rough.",
+                limits=bounds(low, high, "%"),
+            )
         )
 
 
