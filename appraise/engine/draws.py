@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.model.result import Range
 
 Z90 = 1.2815515655446004
 """Quantile of the standard normal distribution at 90 % [–]."""

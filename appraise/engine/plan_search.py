@@ -319,7 +319,8 @@ def _best_of_cluster(entries: _Entries, cluster: Cluster, singles: Mapping[str, 
                     for key in cluster.single[part]
                     if key in helpful and entries.plans.jobs[key].requires <= touching
                 ]
-                known[part, touching] = _best_of_component(entries, offered, touching, part, singles.get(part, _NOWHERE))
+                single = singles.get(part, _NOWHERE)
+                known[part, touching] = _best_of_component(entries, offered, touching, part, single)
             best_here = known[part, touching]
             if best_here is not None:
                 one.add(best_here)
