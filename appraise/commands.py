@@ -133,6 +133,7 @@ _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in yo
 _SALES = "Your newest sales, what they teach, how past valuations did"
 _SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
 _TAKE = "Write the rows learned from your sales into a folder of tables, once shown"
+_WITHDRAW = "Strike the sale out with a reason, so that it counts for nothing, or let it count again"
 _STRIKE = "Leave the sale under the cursor out, or take it in again"
 _BRING_IN = "A file: a column of values, or columns headed note and value"
 _AS_LAST = "Assessor, client, place, currency, climate, rates and terms: as in the last case"
@@ -179,6 +180,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
     Command("part-after", "right", "Part after", "Sales, tables, score: the part after", (BOOK,), (BOOK,)),
     Command("take-rows", "f8", "Take", _TAKE, (BOOK,), (BOOK,)),
+    Command("withdraw-sale", "delete", "Strike out", _WITHDRAW, (BOOK,), (BOOK,)),
     Command("strike-out", "space", "Strike out", _STRIKE, (LIKE,), (LIKE,)),
     Command("take-sales", "f8", "Take", "Make the ticked sales comparables of the case", (LIKE,), (LIKE,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),

@@ -78,6 +78,11 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "appraise sales score": ("appraise sales score --svg score.svg",),
     "appraise sales share": ("appraise sales share postgresql://server/firm",),
     "appraise sales export": ("appraise sales export book.csv",),
+    "appraise sales correct": ("appraise sales correct 2 --sold 3100 --grade 3.5",),
+    "appraise sales strike": (
+        "appraise sales strike 1 --why duplicate",
+        "appraise sales strike 1 --undo",
+    ),
     "appraise sales check": ("appraise sales check",),
     "appraise lives": ("appraise lives sample_cases", "appraise lives cases --take learned"),
     "appraise settings": ("appraise settings",),

@@ -16,6 +16,8 @@ ACTIONS: dict[str, str] = {
     "add": "entry",
     "import": "intake",
     "list": "listing",
+    "correct": "correcting",
+    "strike": "striking",
     "like": "likeness",
     "learn": "learning",
     "score": "scoring",

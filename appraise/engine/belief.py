@@ -142,10 +142,11 @@ def common_condition(
         of the care that the rest had. The model is our assumption.
     """
     rho = tables.setting("common_condition_share")
+    speaks = representative(shares)
     looked = [
         (grade, weight)
         for key, (grade, coverage) in seen.items()
-        if grade is not None and (weight := coverage * representative(key, shares)) > 0.0
+        if grade is not None and (weight := coverage * speaks[key]) > 0.0
     ]
     if not looked:
         return Common(None, 0.0, 1.0)
@@ -155,11 +156,11 @@ def common_condition(
     return Common(mean, 1.0 - 1.0 / precision, precision)
 
 
-def representative(component: str, shares: Mapping[str, float]) -> float:
-    """Return how much a component speaks for the whole: its share over the mean share of those that have one [–]."""
+def representative(shares: Mapping[str, float]) -> Mapping[str, float]:
+    """Return how much each component speaks for the whole: its share over the mean of those that have one [–]."""
     counted = sum(share > 0.0 for share in shares.values())
     total = sum(shares.values())
-    return shares[component] * counted / total if total > 0.0 else 0.0
+    return {key: share * counted / total if total > 0.0 else 0.0 for key, share in shares.items()}
 
 
 def prior_grade(expected: NDArray[np.float64] | float, common: Common, tables: Tables) -> NDArray[np.float64]:

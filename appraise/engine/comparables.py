@@ -18,7 +18,7 @@ from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
 
@@ -60,13 +60,18 @@ class Twin:
 
         Medians never fall with the level, so that only those about the price are worked out.
         """
-        low, last = self._below((price + self.flat) / self.left), RATIOS.size - 1
+        low, last = self.first(price).start, RATIOS.size - 1
         while price < self.middles(range(low, low + 2))[0] and low > 0:
             low -= 1
         while price >= self.middles(range(low, low + 2))[1] and low + 1 < last:
             low += 1
         rising = np.maximum.accumulate(self.middles(range(low, low + 2)))
         return float(np.interp(price, rising, RATIOS[low : low + 2]))
+
+    def first(self, price: float) -> range:
+        """Return the places in `RATIOS` at which the search for a price begins [money]."""
+        low = self._below((price + self.flat) / self.left)
+        return range(low, low + 2)
 
     @staticmethod
     def within(ratio: float) -> bool:
@@ -162,7 +167,12 @@ def _costs(case: Case, tables: Tables) -> Costs:
 
 
 def evidence(
-    case: Case, tables: Tables, replacement: float, own_channel: float, twin: Callable[[Case], Twin]
+    case: Case,
+    tables: Tables,
+    replacement: float,
+    own_channel: float,
+    twin: Callable[[Case], Twin],
+    ready: Callable[[Sequence[tuple[Twin, range]]], None] = lambda asked: None,
 ) -> Evidence | None:
     """Return what the comparables of a case say of the market; none without comparables.
 
@@ -172,6 +182,7 @@ def evidence(
         replacement: Replacement cost new of the subject [money].
         own_channel: Share of the retail price that the subject's kind of sale brings [–].
         twin: Values a comparable's case by the model of the subject.
+        ready: Works out several comparables' medians at the places that will be asked for first, all at once.
 
     Notes:
         Each sale says at which level of the market the model gives its price. The subject is valued at that level by
@@ -183,7 +194,13 @@ def evidence(
     """
     if not case.market.comparables:
         return None
-    raw = [_sale(each, case, tables, replacement, own_channel, twin) for each in case.market.comparables]
+    twins = [twin(like(each, case, tables, replacement)) for each in case.market.comparables]
+    prices = [_carried(each, case) for each in case.market.comparables]
+    ready([(its, its.first(price)) for its, price in zip(twins, prices, strict=True)])
+    raw = [
+        _sale(each, price, case, tables, replacement, own_channel, its)
+        for each, price, its in zip(case.market.comparables, prices, twins, strict=True)
+    ]
     weights = np.array([sale.weight for sale in raw])
     weights = weights / weights.sum()
     logs = np.log([sale.ratio for sale in raw])
@@ -196,18 +213,27 @@ def evidence(
     return Evidence(sales, exp(centre), single / sqrt(effective), middle, single / sqrt(len(raw)))
 
 
+def _time(comparable: Comparable, case: Case) -> float:
+    """Return by how much prices have moved since a sale [–]."""
+    years = years_between(comparable.date, case.assignment.inspected)
+    return float((1.0 + case.market.yearly_price_change_pct / 100.0) ** years)
+
+
+def _carried(comparable: Comparable, case: Case) -> float:
+    """Return the price of a sale brought to the effective date [money]."""
+    return float(comparable.price) * _time(comparable, case)
+
+
 def _sale(
     comparable: Comparable,
+    price: float,
     case: Case,
     tables: Tables,
     replacement: float,
     own_channel: float,
-    twin: Callable[[Case], Twin],
+    its: Twin,
 ) -> Sale:
-    years = years_between(comparable.date, case.assignment.inspected)
-    time = (1.0 + case.market.yearly_price_change_pct / 100.0) ** years
-    price = float(comparable.price) * time
-    its = twin(like(comparable, case, tables, replacement))
+    time = _time(comparable, case)
     size = replacement / float(_new(comparable, case, tables, replacement))
     steps = (("time", time), ("kind_of_sale", own_channel / its.channel.mid), ("size", size))
     running, gross = 1.0, 0.0

@@ -18,6 +18,7 @@ from appraise.engine.job_effects import cures_of
 from appraise.engine.points import along, along_at
 from appraise.engine.subject import expected_grades
 from appraise.engine.suspected import SUSPECTED, drawn_in_doubt
+from appraise.engine.usability import at_least, usability_at
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -248,7 +249,7 @@ def component_draws(
     grade, shown = found.grade, found.shown
     spoken = Spoken.of(grade, tables)
     left, kept = ageing.at(spoken)
-    gate = _usability(along(row.gate, grade)) if row.gate else None
+    gate = usability_at(row.gate, grade) if row.gate else None
     look = along(row.appearance, grade) if row.appearance else None
     kept_after: dict[str, Array] = {}
     gate_after: dict[str, Array] = {}
@@ -315,27 +316,15 @@ class _Reached:
         if spared == inf:
             return cls(
                 spoken.at_most(reaches, tables),
-                None if gate is None else _usability(np.maximum(gate, along_at(row.gate, reaches))),
+                None if gate is None else at_least(gate, along_at(row.gate, reaches)),
                 None if look is None else np.maximum(look, along_at(row.appearance, reaches)),
             )
         better = found.after(reaches, spared)
         return cls(
             Spoken.of(better, tables),
-            None if gate is None else _usability(along(row.gate, better)),
+            None if gate is None else usability_at(row.gate, better),
             None if look is None else along(row.appearance, better),
         )
-
-
-def _usability(gate: Array) -> Array:
-    """Return a gate [–]; one and the same array where it is open in every draw."""
-    return _open(gate.size) if float(gate.min()) >= 1.0 else gate
-
-
-@lru_cache(maxsize=8)
-def _open(n: int) -> Array:
-    ones = np.ones(n)
-    ones.flags.writeable = False
-    return ones
 
 
 @lru_cache(maxsize=512)

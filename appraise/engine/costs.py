@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import field
-from functools import cached_property, partial
-from math import ceil
+from functools import cached_property, lru_cache, partial
+from math import ceil, log
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.draws import Z90, between_each
+from appraise.engine.draws import Z90
 from appraise.engine.grade import anchored
 from appraise.engine.identity_cache import IdentityCache, is_valued_once
 from appraise.model.case import Kind
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.sampler import Sampler
-    from appraise.model.case import Case
+    from appraise.model.case import Case, Reading
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import MarketFactor, Remedy
 
@@ -93,15 +93,15 @@ def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
     return _here(case, tables).of(remedy).count
 
 
-def _pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
+def _pieces(kind: Kind, readings: Iterable[Reading], remedy: Remedy, tables: Tables) -> int:
     if not remedy.per:
         return 1
     found = 0
     for key in remedy.causes:
         check = tables.checks.get(key)
-        if check is None or case.identity.kind not in check.kinds:
+        if check is None or kind not in check.kinds:
             continue
-        read = [(one.note, one.value) for one in case.readings if one.check == key and isinstance(one.value, float)]
+        read = [(one.note, one.value) for one in readings if one.check == key and isinstance(one.value, float)]
         if check.kind is CheckKind.COUNT and read:
             counted = ceil(sum(value for _, value in read) / len(read) - _ROUNDING)
             found += max(counted, len({note for note, _ in read if note is not None}))
@@ -143,9 +143,9 @@ def _costs(
 ) -> Mapping[str, Array]:
     how = (hourly, source, spread)
     every = {row.key: (row, here.of(row)) for row in remedies}
-    if is_valued_once() and every:
-        return dict(zip(every, _cost([taken for _, taken in every.values()], *how), strict=True))
-    return {key: _COST.of((row,), (taken, *how), partial(_alone, taken, *how)) for key, (row, taken) in every.items()}
+    if is_valued_once():
+        return {key: _cost(taken, *how) for key, (_, taken) in every.items()}
+    return {key: _COST.of((row,), (taken, *how), partial(_cost, taken, *how)) for key, (row, taken) in every.items()}
 
 
 _COSTS: IdentityCache[Mapping[str, Array]] = IdentityCache(16)
@@ -188,6 +188,8 @@ class _Taken:
     """Hours once, at the instrument's size [h]."""
     piece: Range
     """Hours of all pieces together, at the instrument's size [h]."""
+    spread: tuple[float, float]
+    """ln of their median over their 10 % quantile, and of their 90 % quantile over their median [–]."""
     parts: Range
     """Parts as a share of the cost of all hours [–]."""
 
@@ -201,32 +203,44 @@ class _Taken:
 class _Here:
     """What every job takes on one instrument, each worked out when it is first asked for."""
 
-    case: Case
+    kind: Kind
+    size_cm: float | None
+    parts: float
+    """Price class of parts [–]."""
+    readings: tuple[Reading, ...]
     tables: Tables
     known: dict[str, _Taken] = field(default_factory=dict)
 
     def of(self, remedy: Remedy) -> _Taken:
         """Return what one job takes."""
-        if remedy.key not in self.known:
-            case, tables = self.case, self.tables
-            identity = case.identity
-            size = _by_size(remedy.size_grand if identity.kind is Kind.GRAND else remedy.size_upright, identity.size_cm)
-            self.known[remedy.key] = _worked_out(remedy, size, parts_class(case, tables), _pieces(case, remedy, tables))
-        return self.known[remedy.key]
+        found = self.known.get(remedy.key)
+        if found is None:
+            size = _by_size(remedy.size_grand if self.kind is Kind.GRAND else remedy.size_upright, self.size_cm)
+            count = _pieces(self.kind, self.readings, remedy, self.tables)
+            found = self.known[remedy.key] = _worked_out(remedy, size, self.parts, count)
+        return found
 
     @cached_property
     def offered(self) -> tuple[Remedy, ...]:
         """The remedies that exist for it."""
-        kind = self.case.identity.kind
-        return tuple(row for row in self.tables.remedies.values() if kind in row.kinds and self.of(row).count)
+        return tuple(row for row in self.tables.remedies.values() if self.kind in row.kinds and self.of(row).count)
 
 
 def _here(case: Case, tables: Tables) -> _Here:
     """Return what jobs take on this instrument, kept: a change of a grade changes none of it."""
-    return _HERE.of((case.identity, case.readings, tables), None, partial(_Here, case, tables))
+    kind, size = case.identity.kind, case.identity.size_cm
+    if not case.readings:
+        return _unread(kind, size, parts_class(case, tables), tables)
+    make = partial(_Here, kind, size, parts_class(case, tables), case.readings, tables)
+    return _HERE.of((case.identity, case.readings, tables), None, make)
 
 
 _HERE: IdentityCache[_Here] = IdentityCache(64)
+
+
+@lru_cache(maxsize=64)
+def _unread(kind: Kind, size_cm: float | None, parts: float, tables: Tables) -> _Here:
+    return _Here(kind, size_cm, parts, (), tables)
 
 
 def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken:
@@ -236,7 +250,10 @@ def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken
     shown = parts if setup == 0.0 else parts * mid / (setup + mid)
     middle = 0.5 * (remedy.parts_low + remedy.parts_high)
     share = Range(remedy.parts_low * shown, middle * shown, remedy.parts_high * shown)
-    return _Taken(count, setup, Range(low, mid, high), share)
+    spread = (0.0, 0.0)
+    if remedy.hours_low > 0.0:
+        spread = log(remedy.hours_typical / remedy.hours_low), log(remedy.hours_high / remedy.hours_typical)
+    return _Taken(count, setup, Range(low, mid, high), spread, share)
 
 
 def _by_size(points: Sequence[tuple[float, float]], size_cm: float | None) -> float:
@@ -264,37 +281,21 @@ def means(costs: Mapping[str, Array]) -> Mapping[str, float]:
 _MEANS: IdentityCache[Mapping[str, float]] = IdentityCache(16)
 
 
-def _cost(jobs: Sequence[_Taken], hourly: Rates, source: Sampler, spread: float) -> Array:
-    """Return what jobs cost [money], shape (jobs, n)."""
-    whole, parts = _drawn(jobs, source, spread)
-    more = hourly.parts - hourly.labour
-    return hourly.labour * whole if more == 0.0 else hourly.labour * whole + more * parts
-
-
-def _alone(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:
-    """Return what one job costs [money], shape (n,)."""
-    alone: Array = _cost([taken], hourly, source, spread)[0]
-    return alone
-
-
-def _drawn(jobs: Sequence[_Taken], source: Sampler, spread: float) -> tuple[Array, Array]:
-    """Return what jobs take, their parts turned into hours as well, and the parts alone [h], shape (jobs, n)."""
-    narrow = [_narrowed(taken.piece, spread) for taken in jobs]
-    hours = _column(taken.setup for taken in jobs) + between_each(narrow, source.scores("hours"))
-    half = _column(0.5 * (taken.parts.high - taken.parts.low) for taken in jobs)
-    share = np.maximum(0.0, _column(taken.parts.mid for taken in jobs) + half * (source.scores("parts") / Z90))
-    return hours * (1.0 + share), hours * share
-
-
-def _narrowed(hours: Range, spread: float) -> Range:
-    """Return hours of which a share of the range counts [h]."""
-    low, mid, high = hours.low, hours.mid, hours.high
-    return hours if low <= 0.0 else Range(mid * (low / mid) ** spread, mid, mid * (high / mid) ** spread)
-
-
-def _column(figures: Iterable[float]) -> Array:
-    """Return one figure a job, to be met with every draw, shape (jobs, 1)."""
-    return np.array(list(figures), dtype=np.float64)[:, None]
+def _cost(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:
+    """Return what one job costs [money], shape (n,); of the range of its hours a share counts, `spread` [–]."""
+    below, above = taken.spread
+    hours = taken.piece.mid * source.swing("hours", spread * below, spread * above)
+    hours += taken.setup
+    share = (0.5 * (taken.parts.high - taken.parts.low) / Z90) * source.scores("parts")
+    share += taken.parts.mid
+    np.maximum(share, 0.0, out=share)
+    parts = hours * share if hourly.parts != hourly.labour else None
+    share += 1.0
+    hours *= share
+    hours *= hourly.labour
+    if parts is not None:
+        hours += (hourly.parts - hourly.labour) * parts
+    return hours
 
 
 def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Sampler) -> Array:

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.model.result import Range
 
 Z90 = 1.2815515655446004
 """Quantile of the standard normal distribution at 90 % [–]."""
@@ -119,27 +118,31 @@ def between(low: float, typical: float, high: float, scores: NDArray[np.float64]
     """
     if low == high:
         return np.full_like(scores, typical)
-    slope = np.where(scores < 0.0, log(typical / low) / Z90, log(high / typical) / Z90)
-    drawn: NDArray[np.float64] = typical * np.exp(slope * scores)
-    return drawn
+    return typical * swung(log(typical / low), log(high / typical), scores)
 
 
-def between_each(ranges: Sequence[Range], scores: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return draws of several quantities that move together, figure for figure as `between`.
+@lru_cache(maxsize=512)
+def swing(seed: int, name: str, n: int, below: float, above: float) -> NDArray[np.float64]:
+    """Return what a lognormal split at its median makes of it in every draw [–], see `between`, shape (n,).
+
+    Kept, because most jobs share how far their hours spread, and every instrument has the same jobs.
 
     Args:
-        ranges: Their quantiles, k of them.
-        scores: Standard normal scores, shape (n,).
-
-    Returns:
-        Shape (k, n).
+        seed: As for `order`.
+        name: Name of the input.
+        n: Number of draws.
+        below: ln(median over 10 % quantile) [–], ≥ 0.
+        above: ln(90 % quantile over median) [–], ≥ 0.
     """
-    same = [each.low == each.high for each in ranges]
-    low = [0.0 if one else log(each.mid / each.low) / Z90 for one, each in zip(same, ranges, strict=True)]
-    high = [0.0 if one else log(each.high / each.mid) / Z90 for one, each in zip(same, ranges, strict=True)]
-    slope = np.where(scores < 0.0, np.array(low)[:, None], np.array(high)[:, None])
-    drawn: NDArray[np.float64] = np.array([each.mid for each in ranges])[:, None] * np.exp(slope * scores)
-    return drawn
+    factors = swung(below, above, normal(seed, name, n))
+    factors.flags.writeable = False
+    return factors
+
+
+def swung(below: float, above: float, scores: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the same from standard normal scores, of their shape."""
+    factors: NDArray[np.float64] = np.exp(np.where(scores < 0.0, below / Z90, above / Z90) * scores)
+    return factors
 
 
 @lru_cache(maxsize=1024)
@@ -160,9 +163,20 @@ def percentiles(column: NDArray[np.float64], wanted: Sequence[float]) -> list[fl
     Returns:
         One figure a percentage, in the unit of the column.
     """
-    rising = np.sort(column)
-    places = np.asarray(wanted) * ((rising.size - 1) / 100.0)
+    places = np.asarray(wanted) * ((column.size - 1) / 100.0)
+    rising = _rising_at(column, places)
     return [float(figure) for figure in np.interp(places, np.arange(rising.size), rising)]
+
+
+def _rising_at(values: NDArray[np.float64], places: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return figures in rising order as far as it is asked for: at each place and at the two beside it.
+
+    Args:
+        values: Without gaps, shape (n,), n ≥ 1.
+        places: Within 0 … n − 1, whole or not.
+    """
+    below = np.floor(places).astype(np.intp)
+    return np.partition(values, np.unique(np.minimum(np.concatenate((below, below + 1)), values.size - 1)))
 
 
 def median(columns: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -186,8 +200,8 @@ def quantiles(values: NDArray[np.float64], shares: NDArray[np.float64]) -> NDArr
         values: Without gaps, any shape.
         shares: In [0, 1], shape (k,).
     """
-    rising = np.sort(values, axis=None)
-    place = (rising.size - 1) * shares
+    place = (values.size - 1) * shares
+    rising = _rising_at(values.ravel(), place)
     below = np.minimum(np.floor(place).astype(np.intp), max(0, rising.size - 2))
     share, low, high = place - below, rising[below], rising[np.minimum(below + 1, rising.size - 1)]
     # From the nearer of the two, so that an end is met exactly.

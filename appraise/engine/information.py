@@ -229,7 +229,7 @@ def knowledge(
 def _looks(case: Case, subject: Instrument, places: Mapping[str, int], tables: Tables) -> dict[str, Look]:
     """Return the checks not yet made of the parts whose grade they would set, in table order of the parts."""
     rho = tables.setting("common_condition_share")
-    weights = {part.key: part.share * part.row.speaks for part in subject.parts}
+    spoken = representative({part.key: part.share * part.row.speaks for part in subject.parts})
     checks = gradable(tables, case.identity.kind)
     found = {}
     for part in subject.parts:
@@ -238,7 +238,7 @@ def _looks(case: Case, subject: Instrument, places: Mapping[str, int], tables: T
         done = {judged.result.check for judged in part.seen.judged}
         rows = checks.get(part.key, [])
         total = sum(row.weight for row in rows)
-        speaks = representative(part.key, weights) * rho / (1.0 - rho)
+        speaks = spoken[part.key] * rho / (1.0 - rho)
         for row in rows:
             if row.key not in done and total > 0.0:
                 step = row.weight / total

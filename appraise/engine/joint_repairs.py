@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.identity_cache import IdentityCache
-from appraise.engine.job_effects import left_standing
+from appraise.engine.job_effects import found_of, left_standing
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -54,7 +54,8 @@ def together(remedies: Iterable[Remedy], subject: Instrument) -> tuple[Together,
         if row.causes and len(row.improves) == 1:
             by_part.setdefault(next(iter(row.improves)), []).append(row)
     parts = [each for part in subject.parts for each in (part, *(doubt.part for doubt in part.suspected))]
-    several = [(part, by_part[part.key]) for part in parts if len(by_part.get(part.key, ())) > 1]
+    # Where nothing was found by a check, any of the jobs answers all there is.
+    several = [(part, by_part[part.key]) for part in parts if len(by_part.get(part.key, ())) > 1 and found_of(part)]
     found = (joint for part, rows in several for joint in _KNOWN.of(rows, _found(part), partial(_of_part, part, rows)))
     return tuple({joint.members: joint for joint in found}.values())
 

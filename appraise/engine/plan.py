@@ -12,7 +12,7 @@ import numpy as np
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -277,6 +277,41 @@ def thinned(prices: Prices, most: int) -> Prices:
         {key: some(column) for key, column in prices.gates.items()},
         {key: some(column) for key, column in prices.gates_after.items()},
         {key: some(column) for key, column in prices.room.items()},
+    )
+
+
+def joined(several: Sequence[Prices]) -> Prices | None:
+    """Return the prices of several instruments one behind the other, as more draws of one; none where they differ.
+
+    Args:
+        several: Of the same components, jobs and shares of cost.
+    """
+    first = several[0]
+    for other in several[1:]:
+        if other.shares != first.shares or other.costs.keys() != first.costs.keys():
+            return None
+        if other.after.keys() != first.after.keys() or other.gates_after.keys() != first.gates_after.keys():
+            return None
+        if other.gates.keys() != first.gates.keys() or other.room.keys() != first.room.keys():
+            return None
+    known: dict[tuple[int, ...], Array] = {}
+
+    def behind(columns: Sequence[Array]) -> Array:
+        # What a job leaves alone is one column with what it was, and stays so.
+        key = tuple(map(id, columns))
+        if key not in known:
+            known[key] = np.concatenate(columns)
+        return known[key]
+
+    return Prices(
+        behind([one.level for one in several]),
+        first.shares,
+        {key: behind([one.left[key] for one in several]) for key in first.left},
+        {key: behind([one.after[key] for one in several]) for key in first.after},
+        {key: behind([one.costs[key] for one in several]) for key in first.costs},
+        {key: behind([one.gates[key] for one in several]) for key in first.gates},
+        {key: behind([one.gates_after[key] for one in several]) for key in first.gates_after},
+        {key: behind([one.room[key] for one in several]) for key in first.room},
     )
 
 

@@ -111,19 +111,22 @@ def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str
     If no component's share of a job's gain exceeds its share of the job's cost, the job does not pay; so a cluster
     none of whose components may gain is best left alone.
     """
-    return {
-        part: _PAYING.of(each, prices.shares[part], partial(_least_worth, each, prices.shares[part]))
-        for part, each in offers.items()
-    }
+    found = {}
+    for part, each in offers.items():
+        share, room = prices.shares[part], prices.room.get(part)
+        found[part] = _PAYING.of((*each, room), share, partial(_least_worth, each, share, room))
+    return found
 
 
-def _least_worth(offers: Sequence[Offer], share: float) -> Array:
+def _least_worth(offers: Sequence[Offer], share: float, room: Array | None) -> Array:
     least = np.full(offers[0].rise.size, np.inf)
     for offer in offers:
         rise = share * offer.rise
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             needed = np.where(rise > 0.0, offer.part_cost / rise, np.inf)
         np.minimum(least, needed, out=least)
+    if room is not None:
+        least[room <= 0.0] = np.inf
     return least
 
 

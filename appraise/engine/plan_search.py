@@ -13,7 +13,7 @@ from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_cost
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from appraise.engine.plan import Cluster, Prices, Space
     from appraise.engine.plan_cache import Ground
@@ -49,6 +49,9 @@ class _Top:
 
     def offer_at(self, places: Places, gain: Array, bit: int) -> None:
         """Take what is better at some of the entries, all by one job."""
+        if self.jobs is None and places.size == self.gain.size:
+            np.maximum(self.gain, gain, out=self.gain)
+            return
         held = self.gain[places]
         if self.jobs is not None:
             self.jobs[places] = np.where(gain > held, _single(bit, places.size), self.jobs[places])
@@ -111,7 +114,7 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
     draws = np.tile(np.arange(n), rows)
     least = known.lowest[draws]
     # At the usability that a draw has as it stands every plan is admitted: no gate has to be opened.
-    as_it_stands = _Entries(plans, known, prices, draws, least * level, None, named=named)
+    as_it_stands = _Entries(plans, known, prices, draws, least * level, None, named=named, every=True)
     alone = named or is_valued_once()
     at_levels = None if alone else tuple(each.tobytes() for each in levels)
     top = _best_of(as_it_stands, at_levels)
@@ -168,9 +171,13 @@ class _Entries:
     least: Array | None
     """Usability that every gate has to reach [–]; none where it does already."""
     named: bool
+    every: bool = False
+    """Whether these are all the draws in their order, at one price level after the other."""
 
     def at(self, places: Places) -> _Entries:
         """Return some of the entries."""
+        if places.size == self.draws.size:
+            return self
         least = None if self.least is None else self.least[places]
         return _Entries(self.plans, self.ground, self.prices, self.draws[places], self.worth[places], least, self.named)
 
@@ -189,7 +196,8 @@ def _bound(entries: _Entries) -> Array:
     total = entries.worth * entries.ground.before[entries.draws]
     for part, offers in entries.ground.offers.items():
         shut = entries.shut(part)
-        active = _active(entries, part, shut)
+        asked = _active(entries, part, shut)
+        active = _NOWHERE if asked is None else asked.nonzero()[0]
         if not active.size:
             continue
         some = entries.at(active)
@@ -201,6 +209,9 @@ def _bound(entries: _Entries) -> Array:
             if closed is not None and some.least is not None and offer.gate is not None:
                 value = np.where(closed & (offer.gate[some.draws] < some.least), -np.inf, value)
             np.maximum(gain, value, out=gain)
+        room = entries.prices.room.get(part)
+        if room is not None:
+            np.minimum(gain, scaled * room[some.draws], out=gain)
         total[active] += gain
     for part in entries.prices.gates:
         if part not in entries.ground.offers:
@@ -210,13 +221,16 @@ def _bound(entries: _Entries) -> Array:
     return total
 
 
-def _active(entries: _Entries, part: str, shut: NDArray[np.bool_] | None) -> Places:
-    """Return the entries in which a component has to be opened, or in which a job on it may pay for itself."""
+def _active(entries: _Entries, part: str, shut: NDArray[np.bool_] | None) -> NDArray[np.bool_] | None:
+    """Tell where a component has to be opened, or where a job on it may pay for itself; none where nowhere."""
     paying = entries.ground.paying.get(part)
     if paying is None:
-        return np.zeros(0, dtype=np.intp) if shut is None else np.flatnonzero(shut)
-    worthwhile = entries.worth > paying[entries.draws]
-    return np.flatnonzero(worthwhile if shut is None else worthwhile | shut)
+        return shut
+    if entries.every:
+        worthwhile = (entries.worth.reshape(-1, paying.size) > paying).ravel()
+    else:
+        worthwhile = entries.worth > paying[entries.draws]
+    return worthwhile if shut is None else worthwhile | shut
 
 
 def _best_of(entries: _Entries, levels: tuple[bytes, ...] | None = None) -> _Top:
@@ -248,11 +262,24 @@ def _best_of(entries: _Entries, levels: tuple[bytes, ...] | None = None) -> _Top
 
 def _added_by(entries: _Entries, cluster: Cluster) -> tuple[Places, _Top | None]:
     """Return what a cluster adds, and at which entries it can; elsewhere it is best left alone and adds nothing."""
-    active = np.zeros(entries.draws.size, dtype=bool)
+    active = {}
     for part in cluster.components:
-        active[_active(entries, part, entries.shut(part))] = True
-    places = np.flatnonzero(active)
-    return places, _best_of_cluster(entries.at(places), cluster) if places.size else None
+        asked = _active(entries, part, entries.shut(part))
+        if asked is not None:
+            active[part] = asked
+    if not active:
+        return _NOWHERE, None
+    places = np.logical_or.reduce(list(active.values())).nonzero()[0]
+    if not places.size:
+        return places, None
+    if len(active) == 1:
+        singles = {part: np.arange(places.size) for part in active}
+    else:
+        singles = {part: asked[places].nonzero()[0] for part, asked in active.items()}
+    return places, _best_of_cluster(entries.at(places), cluster, singles)
+
+
+_NOWHERE = np.zeros(0, dtype=np.intp)
 
 
 def _made_from(entries: _Entries, cluster: Cluster) -> list[object]:
@@ -272,11 +299,11 @@ def _made_from(entries: _Entries, cluster: Cluster) -> list[object]:
 _ADDED: IdentityCache[tuple[Places, _Top | None]] = IdentityCache(96, for_changes=True)
 
 
-def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:
+def _best_of_cluster(entries: _Entries, cluster: Cluster, singles: Mapping[str, Places]) -> _Top:
+    """Return the best that a cluster adds to entries, `singles` those in which a job on one component may matter."""
     size, costs, helpful = entries.draws.size, entries.prices.costs, entries.ground.helpful
     top = _Top(np.full(size, -np.inf), named=entries.named)
     known: dict[tuple[str, frozenset[str]], _Top | None] = {}
-    singles = {part: _active(entries, part, entries.shut(part)) for part in cluster.components}
     for bundle in cluster.bundles:
         if not bundle <= helpful:
             continue
@@ -292,7 +319,8 @@ def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:
                     for key in cluster.single[part]
                     if key in helpful and entries.plans.jobs[key].requires <= touching
                 ]
-                known[part, touching] = _best_of_component(entries, offered, touching, part, singles[part])
+                single = singles.get(part, _NOWHERE)
+                known[part, touching] = _best_of_component(entries, offered, touching, part, single)
             best_here = known[part, touching]
             if best_here is not None:
                 one.add(best_here)
@@ -329,7 +357,10 @@ def _best_of_component(
     top = _Top(gain, named=entries.named)
     if not active.size:
         return top
-    draws, scaled = entries.draws[active], entries.worth[active] * share
+    if active.size == entries.draws.size:
+        draws, scaled = entries.draws, entries.worth * share
+    else:
+        draws, scaled = entries.draws[active], entries.worth[active] * share
     most = None if room is None else _most(scaled, room, paid, draws)
     for key in offered:
         value = scaled * rises.with_job(part, doing, key)[draws] - prices.costs[key][draws]

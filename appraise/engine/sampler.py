@@ -50,6 +50,10 @@ class Sampler:
             return np.array([spread.mid])
         return draws.quantity(self.seed, name, self.n, spread.low, spread.mid, spread.high)
 
+    def swing(self, name: str, below: float, above: float) -> Array:
+        """Return the factors about the median of a positive quantity [–], see `draws.swing`, shape (n,)."""
+        return np.ones(1) if self.central else draws.swing(self.seed, name, self.n, below, above)
+
     def since(self, event: Event) -> Array:
         """Return the years since an event, shape (n,)."""
         return np.array([event.middle()]) if self.central else event.drawn(self.seed, self.n)

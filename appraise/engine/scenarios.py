@@ -74,24 +74,40 @@ def draw_world(setup: Setup, source: Sampler) -> Scenario:
         setup: The priced case.
         source: The draws, or the central figures.
     """
-    case, tables = setup.case, setup.tables
-    state = setup.centre if source.central else condition(setup.subject, setup.jobs, source, tables, setup.curve)
     market = price_levels(setup, source.of_market(PAIRS))
+    level = setup.taking.kept * float(market.level.mean())
+    state, costs, prices = drawn_prices(setup, source, level)
     inputs, priced_by = list(state.inputs), price_inputs(setup)
-    costs = added_up(costing.job_costs(case, tables, setup.remedies, source), setup.joints)
-    asked = costs
     if setup.remedies:
         inputs += ["hours", "parts"]
         if setup.basis.method == "market":
-            asked = costing.asked(costs, tables, source)
             inputs.append("incentive")
-    level = np.full(source.n, setup.taking.kept * float(market.level.mean()))
-    prices = priced(state, setup.subject, level, asked)
+    return Scenario(source, state, market, prices, costs, tuple(inputs), tuple(priced_by))
+
+
+def drawn_prices(setup: Setup, source: Sampler, level: float) -> tuple[Condition, Mapping[str, Array], Prices]:
+    """Draw condition and costs, and join them for the search of plans.
+
+    Args:
+        setup: The priced case.
+        source: The draws, or the central figures.
+        level: Price level at which they are joined [money].
+
+    Returns:
+        The condition; what each job costs [money], before what a buyer wants for the trouble; and both joined.
+    """
+    case, tables = setup.case, setup.tables
+    state = setup.centre if source.central else condition(setup.subject, setup.jobs, source, tables, setup.curve)
+    costs = added_up(costing.job_costs(case, tables, setup.remedies, source), setup.joints)
+    asked = costs
+    if setup.remedies and setup.basis.method == "market":
+        asked = costing.asked(costs, tables, source)
+    prices = priced(state, setup.subject, np.full(source.n, level), asked)
     if not setup.basis.work_weighed:
         # The sound instrument of that age is what is asked for: every part put right at its own age.
         sound = {part: left - prices.room[part] for part, left in prices.left.items()}
         prices = replace(prices, left=sound, gates={}, gates_after={})
-    return Scenario(source, state, market, prices, costs, tuple(inputs), tuple(priced_by))
+    return state, costs, prices
 
 
 @dataclass(frozen=True, eq=False)
@@ -216,10 +232,36 @@ def between_nodes(nodes: Array, gains: Array, levels: Array, draws: NDArray[np.i
     if nodes.size == 1:
         only: Array = gains[0, draws]
         return only
-    place = np.clip(np.searchsorted(nodes, levels) - 1, 0, nodes.size - 2)
-    share = (levels - nodes[place]) / (nodes[place + 1] - nodes[place])
-    low, high = gains[place, draws], gains[place + 1, draws]
-    found: Array = low + share * (high - low)
+    place, share = _between(nodes, levels)
+    place *= gains.shape[1]
+    place += draws
+    every = gains.ravel()
+    low = every.take(place)
+    place += gains.shape[1]
+    found: Array = low + share * (every.take(place) - low)
+    return found
+
+
+def _between(nodes: Array, levels: Array) -> tuple[NDArray[np.intp], Array]:
+    """Return the node below each level, where there is another above it, and the share of the way to that [–]."""
+    if nodes.size <= _PLACES.size:
+        place = np.zeros(levels.shape, dtype=np.intp)
+        for node in nodes[1:-1]:
+            place += levels > node
+    else:
+        place = np.clip(np.searchsorted(nodes, levels) - 1, 0, nodes.size - 2)
+    low = nodes.take(place)
+    return place, (levels - low) / (nodes.take(place + 1) - low)
+
+
+def gains_between(nodes: Array, gains: Array, levels: Array) -> Array:
+    """Return the gain of every draw at some levels within the nodes [money], see `between_nodes`, shape (levels, n)."""
+    if nodes.size == 1:
+        only: Array = np.broadcast_to(gains[0], (levels.size, gains.shape[1]))
+        return only
+    place, share = _between(nodes, levels)
+    low = gains[place]
+    found: Array = low + share[:, None] * (gains[place + 1] - low)
     return found
 
 

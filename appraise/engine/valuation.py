@@ -20,6 +20,7 @@ from appraise.engine.condition import condition
 from appraise.engine.draws import median, percentiles
 from appraise.engine.drying import assess_drying
 from appraise.engine.instruments.pitch_log import judge_log
+from appraise.engine.outlying import marked
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
@@ -122,7 +123,7 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
         suspected=_suspected(subject, drawn, found, tables),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
-        grid=grid_lines(setup, drawn, found),
+        grid=marked(grid_lines(setup, drawn, found), setup),
         drivers=ranked,
         laws=law_shares(subject, tables),
         **_histories(case, tables),

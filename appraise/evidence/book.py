@@ -4,23 +4,27 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.evidence.sale import COLUMNS, INSERT, SELECT, Sale, of_plain, plain, schema
-from appraise.model.problem import Problem, Unreadable
+from appraise.evidence.sale import COLUMNS, INSERT, SELECT, Sale, additions, of_plain, plain, schema
+from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError, Problem, Unreadable
 from appraise.tables.content import NoFile, open_file
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-LAYOUT = 1
+LAYOUT = 2
 """Version of the file's layout, its `user_version`."""
 APPLICATION = 0x41505253
 """Tells the file from other databases: its `application_id`."""
 WAIT = 5.0
 """How long a writer waits for another [s]."""
 
+_EARLIER = f"CREATE TABLE IF NOT EXISTS earlier ({', '.join(COLUMNS)})"
+"""What sales said before they were corrected; nothing hangs on it, and nobody's words are lost."""
 _HEAD = b"SQLite format 3\x00"
 
 
@@ -87,6 +91,21 @@ def _told(path: Path) -> Iterator[None]:
         raise Unreadable(Problem(str(path), None, "", found, expected, mend)) from None
 
 
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """What a shared book brought."""
+
+    added: int
+    corrected: int
+    """Sales of which it had a later revision."""
+    gave_way: tuple[tuple[Sale, Sale], ...]
+    """Own corrections that gave way to another's of the same sale: what was here, what stands now."""
+
+
+def _identity(sale: Sale) -> tuple[str, int | None]:
+    return sale.file_sha256, sale.line
+
+
 class Book:
     """An open book; made by `book`."""
 
@@ -104,6 +123,9 @@ class Book:
         )
         if application == APPLICATION and layout == LAYOUT:
             return
+        if application == APPLICATION and layout < LAYOUT:
+            self._bring_up()
+            return
         problem = None
         if application == APPLICATION:
             problem = Problem(str(path), None, "", f"layout {layout}", f"layout {LAYOUT}", "a newer release wrote it")
@@ -113,10 +135,19 @@ class Book:
             raise Unreadable(problem)
         with self.writing():
             self._base.execute(schema())
+            self._base.execute(_EARLIER)
             self._base.execute(
                 "CREATE TABLE IF NOT EXISTS level (name TEXT PRIMARY KEY, ratio REAL NOT NULL) WITHOUT ROWID"
             )
             self._base.execute(f"PRAGMA application_id = {APPLICATION}")
+            self._base.execute(f"PRAGMA user_version = {LAYOUT}")
+
+    def _bring_up(self) -> None:
+        """Bring a book of an earlier layout up to the present one, unless another process has meanwhile."""
+        with self.writing():
+            there = {name for _, name, *_ in self._base.execute("PRAGMA table_info(sale)")}
+            for statement in (*additions(there), _EARLIER):
+                self._base.execute(statement)
             self._base.execute(f"PRAGMA user_version = {LAYOUT}")
 
     @contextmanager
@@ -142,25 +173,56 @@ class Book:
             self._base.executemany(INSERT, map(plain, sales))
             return self._base.total_changes - before
 
-    def sales(self, *, kind: str = "", newest: int | None = None) -> Iterator[Sale]:
-        """Yield the sales by day, then as they were entered.
+    def sales(self, *, kind: str = "", newest: int | None = None, withdrawn: bool = False) -> Iterator[Sale]:
+        """Yield the sales that count, see `numbered`."""
+        return (sale for _, sale in self.numbered(kind=kind, newest=newest, withdrawn=withdrawn))
+
+    def numbered(
+        self, *, kind: str = "", newest: int | None = None, withdrawn: bool = False
+    ) -> Iterator[tuple[int, Sale]]:
+        """Yield the sales with their numbers in this book, by day, then as they were entered.
 
         Args:
             kind: Of this kind alone; empty: every kind.
             newest: Only so many, the newest.
+            withdrawn: Those struck out as well.
         """
-        where = " WHERE kind = ?" if kind else ""
+        asked = {"kind = ?": bool(kind), "withdrawn = ''": not withdrawn}
+        where = " AND ".join(each for each, wanted in asked.items() if wanted)
+        where = where and f" WHERE {where}"
         given: list[str | int] = [kind] if kind else []
         order, limit = "date, number", ""
         if newest is not None:
             limit, given = " ORDER BY date DESC, number DESC LIMIT ?", [*given, newest]
         inner = f"SELECT number, {', '.join(COLUMNS)} FROM sale{where}{limit}"  # noqa: S608 - names are ours
-        for row in self._base.execute(f"SELECT {', '.join(COLUMNS)} FROM ({inner}) ORDER BY {order}", given):  # noqa: S608
-            yield of_plain(row)
+        outer = f"SELECT number, {', '.join(COLUMNS)} FROM ({inner}) ORDER BY {order}"  # noqa: S608
+        for number, *row in self._base.execute(outer, given):
+            yield number, of_plain(row)
 
     def count(self) -> int:
-        """Return how many sales there are."""
-        return int(self._base.execute("SELECT count(*) FROM sale").fetchone()[0])
+        """Return how many sales count, those struck out left aside."""
+        return int(self._base.execute("SELECT count(*) FROM sale WHERE withdrawn = ''").fetchone()[0])
+
+    def at(self, number: int) -> Sale | None:
+        """Return the sale of a number, struck out or not; none where there is none."""
+        row = self._base.execute(f"{SELECT} WHERE number = ?", (number,)).fetchone()
+        return None if row is None else of_plain(row)
+
+    def earlier(self, *, kind: str = "", newest: int | None = None) -> Iterator[tuple[int, Sale]]:
+        """Yield what sales said before they were corrected, with their numbers, in the order of the corrections.
+
+        Args:
+            kind: Of this kind alone; empty: every kind.
+            newest: Only so many, the last corrections.
+        """
+        names = ", ".join(f"earlier.{name}" for name in COLUMNS)
+        inner = f"SELECT earlier.rowid AS place, number, {names} FROM earlier JOIN sale USING (file_sha256, line)"  # noqa: S608
+        inner += " WHERE earlier.kind = ?" if kind else ""
+        given: list[str | int] = [kind] if kind else []
+        if newest is not None:
+            inner, given = f"{inner} ORDER BY place DESC LIMIT ?", [*given, newest]
+        for _, number, *row in self._base.execute(f"SELECT * FROM ({inner}) ORDER BY place", given):  # noqa: S608
+            yield number, of_plain(row)
 
     def sale_of(self, case_sha256: str) -> Sale | None:
         """Return the sale that was written down of a case as it is, none where there is none."""
@@ -173,13 +235,57 @@ class Book:
             yield of_plain(row)
 
     def put_in_place(self, old: Sale, new: Sale) -> None:
-        """Put a sale in the place of another, in one transaction; the new one is from the same file and line."""
-        names = ", ".join(f"{name} = ?" for name in COLUMNS)
+        """Put a sale in the place of another, in one transaction; the new one is from the same file and line.
+
+        It is the next revision, and what it replaces is kept among the earlier ones.
+
+        Raises:
+            InputError: The old one is not what stands there: another process corrected it meanwhile.
+        """
+        new = replace(new, revision=old.revision + 1)
         with self.writing():
-            self._base.execute(
-                f"UPDATE sale SET {names} WHERE file_sha256 = ? AND line = ?",  # noqa: S608 - names are ours
-                (*plain(new), old.file_sha256, old.line),
+            row = self._base.execute(f"{SELECT} WHERE file_sha256 = ? AND line = ?", _identity(old)).fetchone()
+            if row is None or of_plain(row) != old:
+                raise InputError("found the sale corrected meanwhile, expected it as it was shown: look again")
+            self._put(old, new)
+
+    def _put(self, old: Sale, new: Sale) -> None:
+        here = " WHERE file_sha256 = ? AND line = ?"
+        self._base.execute(f"INSERT INTO earlier {SELECT}{here}", _identity(old))
+        names = ", ".join(f"{name} = ?" for name in COLUMNS)
+        self._base.execute(f"UPDATE sale SET {names}{here}", (*plain(new), *_identity(old)))  # noqa: S608
+
+    def merge(self, sales: Iterable[Sale]) -> Merged:
+        """Take over the copies of a shared book, in one transaction.
+
+        Of two revisions of a sale the later stands. Where both were corrected equally often and say different things,
+        the shared copy stands, so that every book comes to the same; what gives way is kept among the earlier ones.
+
+        Args:
+            sales: All of them, those struck out included.
+        """
+        columns = ", ".join(COLUMNS)
+        self._base.execute("DROP TABLE IF EXISTS temp.shared")
+        self._base.execute(f"CREATE TEMP TABLE shared ({columns})")
+        ours, theirs = (", ".join(f"{table}.{name}" for name in COLUMNS) for table in ("sale", "shared"))
+        differ = f"SELECT {ours}, {theirs} FROM sale JOIN shared USING (file_sha256, line) WHERE "  # noqa: S608
+        with self.writing():
+            places = ", ".join("?" * len(COLUMNS))
+            self._base.executemany(f"INSERT INTO shared VALUES ({places})", map(plain, sales))  # noqa: S608
+            added = self._base.execute(
+                f"INSERT INTO sale ({columns}) SELECT {columns} FROM shared WHERE TRUE ON CONFLICT DO NOTHING"  # noqa: S608
+            ).rowcount
+            later = f"{differ}shared.revision > sale.revision"
+            alike = f"{differ}shared.revision = sale.revision AND ({ours}) IS NOT ({theirs})"
+            corrected, gave_way = (
+                [(of_plain(row[: len(COLUMNS)]), of_plain(row[len(COLUMNS) :])) for row in self._base.execute(query)]
+                for query in (later, alike)
             )
+            gave_way = [(old, new) for old, new in gave_way if old != new]  # 1E+3 is written otherwise than 1000
+            for old, new in (*corrected, *gave_way):
+                self._put(old, new)
+        self._base.execute("DROP TABLE temp.shared")
+        return Merged(added, len(corrected), tuple(gave_way))
 
     def faults(self) -> list[str]:
         """Return what SQLite finds wrong with the file, and every row that does not hold what its columns promise."""

@@ -16,7 +16,12 @@ from appraise.model.unsafe import shown
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-_SIGNS = {"€": "EUR", "£": "GBP"}
+DOLLAR = "$"
+DOLLARS = frozenset(
+    "AUD BBD BMD BND BSD BZD CAD FJD GYD HKD JMD KYD LRD NAD NZD SBD SGD SRD TTD TWD USD XCD".split()  # noqa: SIM905
+)
+"""Currencies of ISO 4217 that a dollar sign may mean."""
+_SIGNS = {"€": "EUR", "£": "GBP", "$": DOLLAR}
 _SPACES = re.compile(r"[\s'’]")
 _DAY = re.compile(r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})")
 _ORDERS = {"dmy": (2, 1, 0), "mdy": (2, 0, 1), "ymd": (0, 1, 2)}
@@ -72,7 +77,7 @@ def money(cell: str, mark: str = "") -> tuple[Decimal, str]:
     """Read an amount above 0, with its currency where it names one.
 
     Returns:
-        Amount; code of ISO 4217, empty where none stands there.
+        Amount; code of ISO 4217, empty where none stands there, `DOLLAR` where the sign alone does.
 
     Raises:
         Refused: It is no amount of money above 0.
@@ -87,11 +92,13 @@ def money(cell: str, mark: str = "") -> tuple[Decimal, str]:
         text, code = text[named.end() :], named[1].upper()
     elif tail:
         text, code = text[: tail.start()], tail[1].upper()
-    if code and code not in DIGITS:
+    if code and code not in DIGITS and code != DOLLAR:
         raise Refused(quoted(cell), "a currency of ISO 4217")
     amount = number(text, mark)
-    if not 0 < amount < LARGEST:
+    if amount <= 0:
         raise Refused(quoted(cell), "an amount above 0")
+    if amount >= LARGEST:
+        raise Refused(quoted(cell), "an amount below a million million")
     return amount, code
 
 

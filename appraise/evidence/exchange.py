@@ -9,7 +9,7 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any, BinaryIO, TextIO
 
 from appraise.evidence.imports import guarded
-from appraise.evidence.sale import COLUMNS, INSERT, SELECT, Sale, of_plain, plain, schema
+from appraise.evidence.sale import COLUMNS, REPLACE, SELECT, Sale, additions, of_plain, plain, schema
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -69,15 +69,18 @@ def parquet(stream: BinaryIO, sales: Iterable[Sale]) -> int:
     return count
 
 
-def hand_in(server: str, sales: Iterable[Sale]) -> int:
+def hand_in(server: str, sales: Iterable[Sale]) -> tuple[int, int]:
     """Write sales into the shared table of a PostgreSQL server, in one transaction; it is made where there is none.
+
+    File digest and line tell a sale from all others, wherever it is copied. One that is there already is passed over,
+    unless this copy is of a later revision: corrected, struck out, or taken back.
 
     Args:
         server: How to reach it, as libpq takes it: `postgresql://…` or `host=… dbname=…`.
-        sales: With the file and line or the case that each is from, by which those there already are passed over.
+        sales: Those struck out included.
 
     Returns:
-        How many were new.
+        How many were new, and how many took the place of an earlier revision.
 
     Raises:
         MissingLibrary: psycopg is not installed.
@@ -86,15 +89,31 @@ def hand_in(server: str, sales: Iterable[Sale]) -> int:
     psycopg = _library("psycopg")
     try:
         with closing(psycopg.connect(server)) as base, base.transaction(), base.cursor() as cursor:
-            cursor.execute(schema("postgresql"))
-            cursor.executemany(INSERT.replace("?", "%s"), [_values(sale) for sale in sales])
-            return int(max(0, cursor.rowcount))
+            _make_table(cursor)
+            cursor.execute("LOCK TABLE sale IN SHARE ROW EXCLUSIVE MODE")  # one writer, so that both counts are true
+            before = _count(cursor)
+            cursor.executemany(REPLACE.replace("?", "%s"), [_values(sale) for sale in sales])
+            written = int(max(0, cursor.rowcount))
+            new = _count(cursor) - before
+            return new, written - new
     except psycopg.Error as error:
         raise ConnectionError(_line(error)) from None
 
 
+def _make_table(cursor: Any) -> None:  # noqa: ANN401 - of a library without types
+    """Make the table, or add the columns that it lacks; who may only write to one that is whole needs no more."""
+    words = "SELECT attname FROM pg_attribute WHERE attrelid = to_regclass('sale') AND attnum > 0 AND NOT attisdropped"
+    there = {name for (name,) in cursor.execute(words)}
+    for statement in additions(there, "postgresql") if there else [schema("postgresql")]:
+        cursor.execute(statement)
+
+
+def _count(cursor: Any) -> int:  # noqa: ANN401 - of a library without types
+    return int(cursor.execute("SELECT count(*) FROM sale").fetchone()[0])
+
+
 def fetched(server: str) -> Iterator[Sale]:
-    """Yield the sales of the shared table, by day.
+    """Yield the sales of the shared table, by day, those struck out included.
 
     Raises:
         MissingLibrary: psycopg is not installed.

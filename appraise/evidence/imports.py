@@ -82,6 +82,8 @@ class Said:
     columns: Mapping[str, str] = field(default_factory=dict)
     """Heading → column; an empty column passes a heading over."""
     rates: Rates | None = None
+    today: date | None = None
+    """No sale is of a later day; none: any day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,14 +137,39 @@ def headed(path: Path, said: Said) -> Headed:
     return Headed(path, sha256, encoding, mark, tuple(names), columns)
 
 
+_MARKS = {codecs.BOM_UTF32_LE: "utf-32", codecs.BOM_UTF32_BE: "utf-32"}
+_MARKS |= {codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
+"""Byte-order marks, the longer first: that of UTF-32 begins as that of UTF-16 does."""
+_START = 400
+"""Bytes by which a file is told from text."""
+
+
+def _encoding(start: bytes, path: Path) -> str:
+    """Return the encoding that a file begins like.
+
+    Raises:
+        Unreadable: It begins like no text that can be read so.
+    """
+    if start.startswith(b"PK\x03\x04"):
+        mend = "save it as CSV in the spreadsheet first"
+        raise Unreadable(Problem(str(path), None, "", "a ZIP archive, as spreadsheets save", "a CSV file", mend))
+    for mark, encoding in _MARKS.items():
+        if start.startswith(mark):
+            return encoding
+    places = [at % 2 for at, byte in enumerate(start) if not byte]
+    if len(places) > len(start) // 4:
+        mend = f"--encoding utf-16-{'le' if sum(places) > len(places) / 2 else 'be'} reads it"
+        raise Unreadable(Problem(str(path), 1, "", "zero bytes as of UTF-16 without its mark", "text in UTF-8", mend))
+    return "utf-8-sig"
+
+
 def _checked(path: Path, stated: str) -> tuple[str, str]:
     """Return the encoding of a file and its digest, every byte of it looked at, in bounded memory."""
     digest, line, length = hashlib.sha256(), 1, 0
     block = b""
     try:
         with open_file(path) as stream:
-            start = stream.read(2)
-            encoding = stated or ("utf-16" if start in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
+            encoding = stated or _encoding(stream.read(_START), path)
             decoder = codecs.getincrementaldecoder(encoding)()
             stream.seek(0)
             while block := stream.read(65_536):
@@ -234,6 +261,8 @@ def _sale(file: Headed, row: list[str], line: int, said: Said, words: Mapping[st
                 raise Refused("nothing", "something there")
         column = "date"
         found: dict[str, object] = {"date": (sold := cells.day(given["date"], said.dates))}
+        if said.today is not None and sold > said.today:
+            raise Refused(str(sold), "a day that has been")
         for column, cell in given.items():
             if column not in MONEY and column not in ("date", "currency"):
                 found[column] = _value(column, cell, sold, said, words)
@@ -243,7 +272,10 @@ def _sale(file: Headed, row: list[str], line: int, said: Said, words: Mapping[st
                 amounts[column], codes[column] = cells.money(given[column], said.decimal)
         column = "currency"
         stated = given.get("currency", "").upper()
-        named = {code for code in (*codes.values(), stated) if code} or {said.currency}
+        named = {code for code in (*codes.values(), stated) if code not in ("", cells.DOLLAR)} or {said.currency}
+        if cells.DOLLAR in codes.values() and not named <= cells.DOLLARS:
+            mend = "a column of currencies, or --currency USD, says which"
+            raise Refused(f"a dollar sign and {named.pop() or 'no currency'}", "the code of that dollar", mend)
         if len(named) > 1:
             raise Refused(" and ".join(sorted(named)), "one currency a line")
         code = named.pop()

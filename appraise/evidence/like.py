@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from appraise.model.case import Case
+    from appraise.model.result import Outlying
     from appraise.tables.rows import Tables
 
 _AGES = (0, 5, 15, 30, 60, 100)
@@ -36,6 +37,8 @@ class Like:
     sale: Sale
     steps: tuple[tuple[str, float], ...]
     """Feature, and by how much a price would be adjusted for it or could be wrong [–], ≥ 0."""
+    outlying: Outlying | None = None
+    """How its price contradicts the other like sales or the tables; none where it does not or was not asked."""
 
     @property
     def distance(self) -> float:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Container, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +56,10 @@ class Sale:
     """Of that file or of the case, or drawn by lot for a sale typed: with the line it tells a sale from all others."""
     line: int | None = None
     note: str = ""
+    revision: int = 0
+    """How often it was corrected, struck out or taken back: of two copies of a sale the later revision stands."""
+    withdrawn: str = ""
+    """Why it was struck out: it stays in the book, and counts for nothing while a word stands here."""
 
     @property
     def valued(self) -> bool:
@@ -75,15 +79,35 @@ COLUMNS: dict[str, tuple[str, bool]] = {
 """Column → its type and whether it may be empty."""
 
 
+LATER = {"revision": "0", "withdrawn": "''"}
+"""Columns that layout 2 added, and what a row of layout 1 holds there, as SQL writes it."""
+
+
 def schema(dialect: str = "sqlite") -> str:
     """Return the statement that makes the table of sales, in one of two dialects."""
-    types = _SQLITE if dialect == "sqlite" else _POSTGRES
     serial = "INTEGER PRIMARY KEY" if dialect == "sqlite" else "integer GENERATED ALWAYS AS IDENTITY PRIMARY KEY"
-    columns = [f"{name} {types[kind]}{'' if empty else ' NOT NULL'}" for name, (kind, empty) in COLUMNS.items()]
-    return f"CREATE TABLE IF NOT EXISTS sale (number {serial}, {', '.join(columns)}, UNIQUE (file_sha256, line))"
+    columns = ", ".join(_column(name, dialect) for name in COLUMNS)
+    return f"CREATE TABLE IF NOT EXISTS sale (number {serial}, {columns}, UNIQUE (file_sha256, line))"
+
+
+def additions(there: Container[str], dialect: str = "sqlite") -> list[str]:
+    """Return the statements that bring a table of layout 1 up to the present one, by the columns that it has."""
+    return [f"ALTER TABLE sale ADD COLUMN {_column(name, dialect)}" for name in LATER if name not in there]
+
+
+def _column(name: str, dialect: str) -> str:
+    kind, empty = COLUMNS[name]
+    types = _SQLITE if dialect == "sqlite" else _POSTGRES
+    default = f" DEFAULT {LATER[name]}" if name in LATER else ""
+    return f"{name} {types[kind]}{'' if empty else ' NOT NULL'}{default}"
 
 
 INSERT = f"INSERT INTO sale ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))}) ON CONFLICT DO NOTHING"  # noqa: S608 - names are ours
+REPLACE = (
+    f"{INSERT.removesuffix('DO NOTHING')}(file_sha256, line) DO UPDATE SET "
+    f"{', '.join(f'{name} = excluded.{name}' for name in COLUMNS)} WHERE sale.revision < excluded.revision"
+)
+"""As `INSERT`, but a later revision takes the place of an earlier one."""
 SELECT = f"SELECT {', '.join(COLUMNS)} FROM sale"  # noqa: S608 - names are ours
 
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from appraise.explain.nodes import Context
-    from appraise.model.result import WorkItem
+    from appraise.model.result import GridLine, WorkItem
     from appraise.tables.rows_worth import Remedy
 
 
@@ -221,6 +221,7 @@ def grid_nodes(context: Context) -> Iterator[Reason]:
                 say("level of its market against that of the tables at which the model gives its price"),
             ),
         ]
+        measures += _outlying(context, n, line)
         yield context.figure(
             f"comparable.{n}",
             say("Comparable: {label}", label=line.label),
@@ -230,6 +231,29 @@ def grid_nodes(context: Context) -> Iterator[Reason]:
             (),
             (price, *steps, *measures),
         )
+
+
+def _outlying(context: Context, n: int, line: GridLine) -> list[Reason]:
+    """Return by how much a comparable stands out; nothing where it does not."""
+    say, one = context.say, line.outlying
+    if one is None:
+        return []
+    label = say("Level of its market against that of the other comparables")
+    how = say("level of its market over their median")
+    if one.against == "tables":
+        label = say("Level of its market against that of the tables")
+        how = say("no two other comparables bear it out, and the tables leave open less than that")
+    return [
+        context.figure(f"comparable.{n}.against", label, one.times, "%", how),
+        context.figure(
+            f"comparable.{n}.outlying",
+            say("Stands out: modified z score"),
+            round(one.score, 1),
+            "",
+            say("of the logarithm of its market level, over the scatter, which is no less than that of one sale"),
+            context.setting("sale_outside_score", "comparable_sd"),
+        ),
+    ]
 
 
 def guidance_nodes(context: Context) -> list[Reason]:

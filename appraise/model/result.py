@@ -154,6 +154,18 @@ class WorkItem:
 
 
 @dataclass(frozen=True, slots=True)
+class Outlying:
+    """How a sale contradicts others, or the tables, by more than sales scatter."""
+
+    against: str
+    """others | tables."""
+    score: float
+    """Modified z score of its market level [–], signed."""
+    times: float
+    """Its market level over that of what it contradicts [–]."""
+
+
+@dataclass(frozen=True, slots=True)
 class GridLine:
     """One comparable adjusted to the subject, one feature at a time."""
 
@@ -170,6 +182,8 @@ class GridLine:
     """Past the stated gross limit."""
     market_factor: float
     """Its price over its own modelled retail-level depreciated cost [–]."""
+    outlying: Outlying | None = None
+    """How it stands out; none where it does not. No figure hangs on it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.locale_format import Formatter
-    from appraise.model.result import Valuation, WorkItem
+    from appraise.model.result import Outlying, Valuation, WorkItem
     from appraise.tables.rows import Tables
 
 COURSES = {
@@ -230,3 +230,11 @@ def job_text(item: WorkItem, manner: Formatter) -> str:
 def total(items: Sequence[WorkItem]) -> float:
     """Return what a list of work costs together [money], the mean over the draws."""
     return sum(item.cost.mid for item in items)
+
+
+def outlying_text(one: Outlying, manner: Formatter) -> str:
+    """Say in a line how a sale contradicts the others, or the tables."""
+    values = {"times": manner.percent(one.times), "score": manner.decimal(one.score, 1)}
+    if one.against == "tables":
+        return manner.say("Stands out: {times} of the level that the tables show (z score {score}).", **values)
+    return manner.say("Stands out: {times} of the level that the other sales show (z score {score}).", **values)

@@ -9,7 +9,9 @@ from textual.message import Message
 
 from appraise.commands import LIKE, key_of, told
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.locale_format import PLAIN
 from appraise.model.problem import InputError, Unreadable
+from appraise.report.value_texts import outlying_text
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.like_sales import adjustments, likes, with_comparables
@@ -108,7 +110,8 @@ class LikeSalesScreen(ListDetailScreen[None]):
             sale.note,
         )
         adjusted = f"Adjusted for: {adjustments(one)}."
-        self.show_whole([*wrapped(adjusted, width), *wrapped(" · ".join(filter(None, parts)), width, "$quiet")])
+        odd = [] if one.outlying is None else wrapped(outlying_text(one.outlying, PLAIN), width, "$text-warning")
+        self.show_whole([*odd, *wrapped(adjusted, width), *wrapped(" · ".join(filter(None, parts)), width, "$quiet")])
 
     @on(RowList.Chosen)
     def _chosen(self) -> None:

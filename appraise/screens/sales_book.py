@@ -15,7 +15,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.learning import BookView, take, view
+from appraise.services.learning import BookView, take, view, withdraw
 from appraise.services.sales import usual_book
 from appraise.widgets.book_rows import LEARNED, BookRows, valued
 from appraise.widgets.plain import wrapped
@@ -24,6 +24,7 @@ from appraise.widgets.title_bar import TitleBar
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+    from appraise.evidence.sale import Sale
     from appraise.tables.rows import Tables
 
 
@@ -99,6 +100,7 @@ class SalesBookScreen(ListDetailScreen[None]):
                 sale.maker_class and f"class {sale.maker_class}",
                 "" if sale.size_cm is None else f"{sale.size_cm:g} cm",
                 "" if sale.grade is None else f"grade {sale.grade:g}",
+                sale.withdrawn and f"struck out: {sale.withdrawn}",
                 "" if sale.price_new is None else f"new {sale.price_new:,.0f} {sale.currency}",
                 f"valued at {valued(sale)}" if valued(sale) else "no valuation",
                 sale.case_file or (f"{sale.file}, line {sale.line}" if sale.file else "typed"),
@@ -138,6 +140,29 @@ class SalesBookScreen(ListDetailScreen[None]):
     def action_part_after(self) -> None:
         """Go to the part after."""
         self.query_one(BookRows).go_part(1)
+
+    def action_withdraw_sale(self) -> None:
+        """Strike the sale under the cursor out, or let it count again."""
+        sale = self.query_one(BookRows).sale
+        if sale is None:
+            self._say("Go to a sale: only a sale can be struck out.", wrong=True)
+        elif sale.withdrawn:
+            self._withdraw(sale, "")
+        else:
+            hint = "It stays in the book and counts for nothing; the same key lets it count again."
+            line = self.query_one(BookRows).line_of_cursor()
+            entry = EntryScreen("Why is it struck out?", _reason, hints=(hint,), line=line)
+            self.ask(entry, lambda entered: self._withdraw(sale, *entered))
+
+    def _withdraw(self, sale: Sale, why: str) -> None:
+        try:
+            path = usual_book()
+            withdraw(path, sale, why)
+        except (InputError, Unreadable) as error:
+            self._say(str(error.problems[0] if isinstance(error, Unreadable) else error), wrong=True)
+            return
+        self._say(f"Struck out: {sale.date}, {sale.kind}." if why else f"Counts again: {sale.date}, {sale.kind}.")
+        self._look(path)
 
     def action_take_rows(self) -> None:
         """Write the learned rows into a folder of tables, once they have been shown."""
@@ -182,3 +207,9 @@ class SalesBookScreen(ListDetailScreen[None]):
     def action_back(self) -> None:
         """Close the book."""
         self.dismiss(None)
+
+
+def _reason(text: str) -> str:
+    if not text.strip():
+        raise InputError("nothing", "a reason, such as: entered twice")
+    return text

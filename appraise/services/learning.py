@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tempfile
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ from appraise.evidence.ranges import condition_sd
 from appraise.evidence.score import score
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.model.unsafe import error_text
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.files import digest_of, sync_folder
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
@@ -143,6 +144,8 @@ def _nothing() -> None:
 
 NEWEST = 50
 """Sales shown."""
+_LONGEST = 2_000
+"""Characters of a reason that are kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +156,7 @@ class BookView:
     """It was read beside these."""
     count: int = 0
     newest: tuple[Sale, ...] = ()
-    """The newest first."""
+    """The newest first, those struck out among them."""
     learned: Learned | None = None
     unused: tuple[Unused, ...] = ()
     groups: tuple[Group, ...] = ()
@@ -176,7 +179,7 @@ def view(path: Path, tables: Tables) -> BookView:
     try:
         with book(path) as kept:
             count = kept.count()
-            newest = tuple(kept.sales(newest=NEWEST))[::-1]
+            newest = tuple(kept.sales(newest=NEWEST, withdrawn=True))[::-1]
             groups = score(kept.sales())
             try:
                 learned, unused = learn_from(kept, tables)
@@ -185,3 +188,21 @@ def view(path: Path, tables: Tables) -> BookView:
     except Unreadable as error:
         return BookView(tables, wrong=str(error.problems[0]))
     return BookView(tables, count, newest, learned, tuple(unused), groups)
+
+
+def withdraw(path: Path, sale: Sale, why: str) -> None:
+    """Strike a sale out for a reason, or let it count again where that is empty; what it said before is kept.
+
+    Args:
+        path: The book.
+        sale: As it stands there.
+        why: Said of it in a line.
+
+    Raises:
+        InputError: It does not stand there so any more: somebody corrected it meanwhile.
+        Unreadable: The book cannot be used.
+    """
+    from appraise.evidence.book import book
+
+    with book(path) as kept:
+        kept.put_in_place(sale, replace(sale, withdrawn=sanitize_line(why)[:_LONGEST]))

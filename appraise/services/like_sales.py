@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 SHOWN = 20
 """Like sales shown; the nearest of however many."""
+_DRAWS = 128
+"""Draws of condition behind the level at which a sale is marked: it is told to a tenth of its score at the most."""
 FEWEST = 3
 """So many are proposed though they lie past the gross limit, up to a price adjusted by as much as it is."""
 
@@ -58,7 +60,24 @@ def likes(case: Case, valuation: Valuation, path: Path, book_file: Path, tables:
     limits = (tables.setting("gross_limit_pct") / 100.0, 1.0)
     within, half = (sum(one.distance <= most for one in new) for most in limits)
     proposed = min(max(within, min(half, FEWEST)), int(tables.setting("own_sales_proposed")))
-    return Likes(sanitize_line(book_file.name), new, proposed, len(found) - len(new), tuple(unused))
+    near = _marked(new[:SHOWN], case, book_file.name, tables)
+    return Likes(sanitize_line(book_file.name), near + new[SHOWN:], proposed, len(found) - len(new), tuple(unused))
+
+
+def _marked(near: tuple[Like, ...], case: Case, book_name: str, tables: Tables) -> tuple[Like, ...]:
+    """Return like sales, those marked whose price would stand out among the comparables, were all of them taken.
+
+    A sale that stands out stays, and is proposed as any other: it is told, and the assessor strikes it out or not.
+    """
+    from appraise.engine.comparison import prepared
+    from appraise.engine.outlying import stand_out
+    from appraise.engine.sampler import Sampler
+
+    if not near or case.market.cost_new is None:
+        return near
+    with_all = with_comparables(case, near, book_name)
+    marks = stand_out(prepared(with_all, tables, Sampler(int(tables.setting("seed")), _DRAWS)))
+    return tuple(replace(one, outlying=mark) for one, mark in zip(near, marks[-len(near) :], strict=True)) or near
 
 
 def comparable(sale: Sale, book_name: str, case: Case) -> Comparable:

@@ -213,8 +213,9 @@ def entered(
         sale: What is entered.
         place: The book.
         own: Tells whether a sale of the book is of the same case; none: only of the very state of it.
-        correcting: A sale of the same case takes the facts of this one. Its range of the time stays, for that is
-            what was said before anybody knew; another kind of sale has another range.
+        correcting: A sale of the same case takes the facts of this one, as one does that was struck out and is entered
+            again. Its range of the time stays, for that is what was said before anybody knew; another kind of sale has
+            another range.
 
     Returns:
         The sale of the same case that the book held, so that nothing was entered anew, or none; and how many sales it
@@ -230,11 +231,11 @@ def entered(
             there = _there(kept, own)
         if there is None:
             kept.add([sale])
-        elif correcting and _facts(there) != _facts(sale):
+        elif there.withdrawn or (correcting and _facts(there) != _facts(sale)):
             facts = {name: getattr(sale, name) for name in ("price", "date", "sale", "asked", "bought", "note")}
             ends = {} if sale.sale == there.sale else {name: getattr(sale, name) for name in ("low", "middle", "high")}
-            kept.put_in_place(there, replace(there, **facts, **ends))
-        return there, kept.count()
+            kept.put_in_place(there, replace(there, **facts, **ends, withdrawn=""))
+        return None if there is not None and there.withdrawn else there, kept.count()
 
 
 def price_sold(text: str) -> float:
@@ -279,10 +280,10 @@ def with_outcomes(places: Iterable[Path], place: Path, tables: Tables) -> tuple[
         Unreadable: There is a book, and it cannot be used.
     """
     sales: list[Sale] = []
+    of_cases: list[Sale] = []
     if place.exists():
         with book(place) as kept:
-            sales = list(kept.sales())
-    of_cases = [sale for sale in sales if sale.case_sha256 or sale.case_file]
+            sales, of_cases = list(kept.sales()), list(kept.of_cases())
     left = []
     for path in found(list(places)):
         case, problems, content = read_case_file(path, tables)

@@ -87,7 +87,9 @@ class BookRows(RowList):
         ]
 
     def _sales(self, view: BookView, width: int) -> Iterator[Row]:
-        yield _heading(SALES, f"Newest sales: {len(view.newest):,} of {view.count:,}", width)
+        counted = sum(not sale.withdrawn for sale in view.newest)
+        struck = f", {len(view.newest) - counted:,} struck out" if counted < len(view.newest) else ""
+        yield _heading(SALES, f"Newest sales: {counted:,} of {view.count:,}{struck}", width)
         wide = width >= _WIDE
         room = width - (88 if wide else 61)
         maker = min(28, room)
@@ -100,11 +102,15 @@ class BookRows(RowList):
             kind = f"{fit(sale.sale if basis is None else basis.label, 20)} {grade:>5} " if wide else ""
             outside = sale.low is not None and sale.high is not None and not sale.low <= sale.price <= sale.high
             head = f"{sale.date} {fit(sale.kind, 8)} {fit(sale.made, 5)} {fit(sale.maker or '—', maker)} {kind}"
+            worth = fit(f"{sale.price:,.0f} {sale.currency}", 14, right=True)
+            beside, style = valued(sale) or "—", "$text-warning" if outside else "$quiet"
+            if sale.withdrawn:
+                beside, style = "struck out", "$text-warning"
             line = Content.assemble(
-                (head, "$foreground"),
-                (fit(f"{sale.price:,.0f} {sale.currency}", 14, right=True), "bold $foreground"),
+                (head, "$faint" if sale.withdrawn else "$foreground"),
+                (worth, "$faint strike" if sale.withdrawn else "bold $foreground"),
                 " ",
-                (fit(valued(sale) or "—", 19, right=True), "$text-warning" if outside else "$quiet"),
+                (fit(beside, 19, right=True), style),
             )
             yield Row(f"{SALES}.{at}", (line,))
 

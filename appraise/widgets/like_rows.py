@@ -83,9 +83,11 @@ class LikeRows(RowList):
             more = f"{size:>6} {fit(sale.sale if basis is None else basis.label, 20)} " if wide else ""
             grade = "" if sale.grade is None else f"{sale.grade:g}"
             ticked = at in self._taken
+            mark = "▲ " if one.outlying is not None else "  "
             line = Content.assemble(
                 ("[x] " if ticked else "[ ] ", "$text-success" if ticked else "$faint"),
-                (f"{100 * one.distance:6.0f} %  ", "$text-warning" if one.distance > limit else "$foreground"),
+                (f"{100 * one.distance:6.0f} %", "$text-warning" if one.distance > limit else "$foreground"),
+                (mark, "$text-warning"),
                 (f"{sale.date} {fit(sale.maker or '—', room)} {fit(sale.made, 5)} {grade:>5} {more}", "$foreground"),
                 (fit(f"{sale.price:,.0f} {sale.currency}", 13, right=True), "bold $foreground"),
             )

@@ -19,6 +19,7 @@ from appraise.report.value_texts import (
     market_sentences,
     no_work_text,
     option_text,
+    outlying_text,
     total,
     work_lists,
 )
@@ -222,14 +223,17 @@ class ResultRows(RowList):
         head = _columns("", "price", "adjusted", "weight", width)
         yield Row("grid.head", (Content.styled(head, "$quiet"),), stop=False)
         for at, line in enumerate(valuation.grid, 1):
-            mark = "▲" if line.flagged else " "
+            doubted = line.flagged or line.outlying is not None
+            mark = "▲" if doubted else " "
             text = _columns(
                 f"{mark} {line.label}", PLAIN.whole(line.price), PLAIN.about(line.adjusted), f"{line.weight:.0%}", width
             )
-            lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
+            lines = [Content.styled(text, "$text-warning" if doubted else "$foreground")]
             steps = " · ".join(f"{FEATURES[name]} {money:+,.0f}" for name, money in line.steps)
             note = f"    gross {line.gross_pct:.0f}%, net {line.net_pct:+.0f}%" + (f": {steps}" if steps else "")
             lines += wrapped(note + ("  over the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
+            if line.outlying is not None:
+                lines += wrapped(f"    {outlying_text(line.outlying, PLAIN)}", width, "$text-warning", indent=4)
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
 
     def _drivers(self, case: Case, tables: Tables, valuation: Valuation, width: int) -> Iterable[Row]:

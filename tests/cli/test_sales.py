@@ -84,6 +84,9 @@ def test_learned_rows_are_named_by_every_why(kept, good, tmp_path, appraise):
         (("import", "x.csv", "--encoding", "base64"), "expected one such as cp1252"),
         (("import", "x.csv", "--rates", "r.csv"), "expected both"),
         (("import", "nowhere.csv"), "a file of sales"),
+        (("correct", "1", "--sold", "5"), "found nothing, expected a book of sales"),
+        (("strike", "1"), "expected one of --why TEXT and --undo"),
+        (("strike", "1", "--why", " "), "expected one of --why TEXT and --undo"),
         (("export", "book.xls"), ".csv or .parquet"),
         (("share", "host=/nowhere dbname=x"), "sales share:"),
     ],
@@ -95,6 +98,41 @@ def test_wrong_use_earns_one_line(words, says, tmp_path, appraise, monkeypatch):
     assert (answer.code, answer.out) == (2, "")
     assert says in answer.err
     assert answer.err.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("correct", "99", "--sold", "5"), "found no sale 99"),
+        (("correct", "1"), "found nothing that differs"),
+        (("correct", "1", "--sold", "9000"), "found nothing that differs"),
+        (("correct", "1", "--on", "2199-01-01"), "a day that has been"),
+        (("correct", "1", "--on", "1950-01-01"), "--made: found"),
+        (("correct", "1", "--grade", "7"), "expected 1 to 5"),
+        (("strike", "99", "--why", "twice"), "found no sale 99"),
+        (("strike", "1", "--undo"), "sale 1 is not struck out"),
+    ],
+)
+def test_a_correction_that_does_not_fit_changes_nothing(words, says, kept, appraise):
+    before = kept.read_bytes()
+    answer = appraise("sales", *words, "--book", kept)
+    assert (answer.code, answer.out) == (2, "")
+    assert says in answer.err
+    assert answer.err.count("\n") == 1
+    assert kept.read_bytes() == before
+
+
+def test_struck_out_sales_are_listed_when_asked_and_leave_score_and_export(kept, tmp_path, appraise):
+    assert appraise("sales", "strike", 3, "--why", "twice", "--book", kept).code == 0
+    assert "struck out" in appraise("sales", "strike", 3, "--why", "again", "--book", kept).err
+    assert "11 of 11 sales" in appraise("sales", "list", "--book", kept).out
+    listed = json.loads(appraise("sales", "list", "--struck", "--json", "--book", kept).out)
+    assert wrong("sales_list", listed) == []
+    assert [(one["number"], one["withdrawn"]) for one in listed["sales"] if one["withdrawn"]] == [(3, "twice")]
+    assert json.loads(appraise("sales", "score", "--book", kept, "--json").out)["groups"][0]["n"] == 11
+    assert "11 sales in" in appraise("sales", "export", tmp_path / "book.csv", "--book", kept).out
+    earlier = json.loads(appraise("sales", "list", "--earlier", "--json", "--book", kept).out)["sales"]
+    assert [(one["number"], one["revision"]) for one in earlier] == [(3, 0)]
 
 
 def test_an_import_says_what_it_made_of_the_columns_and_tries_without_writing(tmp_path, appraise):

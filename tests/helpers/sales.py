@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from math import exp
 from random import Random
 
 from appraise.evidence.sale import Sale
 
+Z90 = 1.2815515655446004
 HEAD = "date,kind,price,currency,made,class,grade,price new,sale,note\n"
 
 
@@ -27,6 +29,19 @@ def sale(**changes) -> Sale:
         "price_new": Decimal("38000.00"),
     }
     return Sale(**(known | changes))
+
+
+def valued(count: int, *, shift: float = 0.0, sd: float = 0.2, told: float = 0.2, seed: int = 3) -> list:
+    """Return sales that were valued, prices lognormal about the middle moved by `shift`, ranges of `told`."""
+    chance = Random(seed)
+    found = []
+    for k in range(count):
+        middle = chance.uniform(1_000, 40_000)
+        price = middle * exp(shift + chance.gauss(0, sd))
+        ends = [Decimal(round(middle * exp(z * told), 2)).quantize(Decimal("0.01")) for z in (-Z90, 0, Z90)]
+        made = {"price": Decimal(round(price, 2)).quantize(Decimal("0.01")), "kind": ("grand", "upright")[k % 2]}
+        found.append(sale(**made, low=ends[0], middle=ends[1], high=ends[2], file_sha256=f"{seed}/{k}", line=0))
+    return found
 
 
 def write_many(path, count: int, seed: int = 1) -> None:

@@ -117,3 +117,19 @@ async def test_without_a_book_it_says_so(app_on, sheet, tmp_path, monkeypatch):
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)
         assert "a book of sales" in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_a_sale_that_stands_out_is_told(app_on, sheet, kept, size, screen_snapshot):
+    with book(kept) as found:
+        other = next(one for one in found.sales() if one.line == 2)
+        found.put_in_place(other, replace(other, price=Decimal(790_000)))
+    app = app_on(sheet)
+    async with app.run_test(size=size) as pilot:
+        rows = await opened(app, pilot)
+        while rows.current is not None and rows.current.outlying is None:
+            await pilot.press("down")
+            await settle(pilot)
+        assert rows.current is not None
+        assert (rows.current.sale.line, rows.current.outlying.against) == (2, "others")
+        assert screen_text(app) == screen_snapshot

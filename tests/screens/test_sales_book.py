@@ -76,6 +76,31 @@ async def test_rows_are_taken_only_once_they_were_shown(app_on, kept, tmp_path):
         assert isinstance(app.screen, CasesScreen)
 
 
+async def test_a_sale_is_struck_out_with_a_reason_and_counts_again(app_on, kept):
+    app = app_on()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        rows = await opened(app, pilot)
+        first = rows.sale
+        await pilot.press("delete")
+        await settle(pilot)
+        assert isinstance(app.screen, EntryScreen)
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, EntryScreen)  # without a reason nothing is struck out
+        await pilot.press(*"twice", "enter")
+        await settle(pilot)
+        assert "Newest sales: 11 of 11, 1 struck out" in screen_text(app)
+        assert "struck out: twice" in screen_text(app)
+        with book(kept) as found:
+            assert (found.count(), found.at(12).withdrawn) == (11, "twice")
+            assert [one for _, one in found.earlier()] == [first]
+        await pilot.press("delete")
+        await settle(pilot)
+        assert "Newest sales: 12 of 12 ─" in screen_text(app)
+    with book(kept) as found:
+        assert (found.count(), found.at(12)) == (12, replace(first, revision=2))
+
+
 async def test_without_a_book_it_says_how_one_begins(app_on, tmp_path, monkeypatch):
     monkeypatch.setenv("APPRAISE_SETTINGS", str(tmp_path / "settings.toml"))
     app = app_on()

@@ -207,3 +207,20 @@ def test_without_a_year_made_nothing_is_compared(tmp_path):
     case = subject(made="")
     with pytest.raises(InputError, match=r"expected identity\.made"):
         likes(case, value_case(case, TABLES), tmp_path / "x.toml", kept_book(tmp_path / "b.sqlite3"), TABLES)
+
+
+def test_a_sale_that_contradicts_the_others_is_marked_and_proposed_all_the_same(tmp_path):
+    path = tmp_path / "grand.toml"
+    case = subject()
+    write_case(path, case, TABLES)
+    known = priced(stock(), 0.0, 0.1, 2)
+    wrong = replace(known[5], price=known[5].price * 10, note="a nought too many")
+    kept = kept_book(tmp_path / "b.sqlite3", *known[:5], wrong, *known[6:])
+    found = likes(case, value_case(case, TABLES), path, kept, TABLES)
+    marked = [one for one in found.found if one.outlying is not None]
+    assert [one.sale.note for one in marked] == ["a nought too many"]
+    assert (marked[0].outlying.against, marked[0].outlying.times > 3) == ("others", True)
+    assert len(found.found) == len(known)
+    taken = with_comparables(case, found.found, found.book)
+    lines = value_case(taken, TABLES, draws=128).grid
+    assert [line.outlying is not None for line in lines] == [one in marked for one in found.found]

@@ -141,9 +141,63 @@ def test_encodings(tmp_path):
     assert row.maker == "Flügelbauer Ärm"
 
 
+def test_other_encodings_are_known_by_their_marks_or_named(tmp_path):
+    line = "Datum;Art;Preis;Baujahr;Hersteller\n2026-01-02;grand;9000;1990;Flügelbauer Ärm\n"
+    path = tmp_path / "sold.csv"
+    for encoding in ("utf-16", "utf-32", "utf-8-sig"):
+        assert [row.maker for row in taken(path, line.encode(encoding))[0]] == ["Flügelbauer Ärm"]
+    for encoding in ("utf-16-le", "utf-16-be"):
+        with pytest.raises(Unreadable, match=f"without its mark, expected text in UTF-8; --encoding {encoding} reads"):
+            taken(path, line.encode(encoding))
+        assert len(taken(path, line.encode(encoding), encoding=encoding)[0]) == 1
+    with pytest.raises(Unreadable, match=r"sold.csv:3: found byte 0xfc"):  # two encodings in one file
+        taken(path, line.encode() + "2026-01-03;grand;9000;1990;ü\n".encode("latin-1"))
+
+
+def test_currencies_mixed_in_a_file_stay_each_its_own(tmp_path):
+    lines = ("9000;EUR", "£9000;", "9000 USD;", "$9000;CAD", "9000 USD;EUR", "9000;XYZ", "$9000;EUR", "9000;")
+    text = "date;kind;price;currency\n" + "".join(f"2026-01-02;grand;{line}\n" for line in lines)
+    rows, refused = taken(tmp_path / "sold.csv", text, currency="")
+    assert [row.currency for row in rows] == ["EUR", "GBP", "USD", "CAD"]
+    assert [line.split("currency: ")[1][:30] for line in refused] == [
+        "found EUR and USD, expected on",
+        'found "XYZ", expected a curren',
+        "found a dollar sign and EUR, e",
+        "found nothing, expected a curr",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("cell", "says"),
+    [
+        ("0", "an amount above 0"),
+        ("0,00", "an amount above 0"),
+        ("-5", "an amount above 0"),
+        ("9000000000000000", "below a million million"),
+        ("1e4", "a number such as"),
+        ("n/a", "a number such as"),
+        ("9\x0000", "a number such as"),
+        ("9.000.00", "a number such as"),
+    ],
+)
+def test_prices_that_are_none_name_line_and_column(tmp_path, cell, says):
+    rows, (line,) = taken(tmp_path / "sold.csv", f"date;kind;price\n2026-01-02;grand;{cell}\n")
+    assert rows == []
+    assert "sold.csv:2: price: found " in line
+    assert says in line
+
+
+def test_a_sale_of_a_day_to_come_is_refused(tmp_path):
+    text = "date;kind;price\n2026-01-02;grand;9000\n2026-01-03;grand;9000\n"
+    rows, (line,) = taken(tmp_path / "sold.csv", text, today=date(2026, 1, 2))
+    assert [row.date for row in rows] == [date(2026, 1, 2)]
+    assert line.endswith("sold.csv:3: date: found 2026-01-03, expected a day that has been")
+
+
 @pytest.mark.parametrize(
     ("text", "says"),
     [
+        (b"PK\x03\x04" + bytes(200), "a ZIP archive, as spreadsheets save"),
         ("", "an empty file"),
         ("a,b\n1,2\n", "0 columns for it"),
         ("date,day,kind,price\n", "2 columns for it"),
@@ -210,9 +264,9 @@ def test_other_databases_and_newer_layouts_are_left_alone(kept):
     with book(kept, create=True):
         pass
     base = sqlite3.connect(kept)
-    base.execute("PRAGMA user_version = 2")
+    base.execute("PRAGMA user_version = 3")
     base.close()
-    with pytest.raises(Unreadable, match="layout 2"), book(kept):
+    with pytest.raises(Unreadable, match="layout 3"), book(kept):
         pass
 
 

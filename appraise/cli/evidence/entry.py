@@ -6,7 +6,7 @@ import secrets
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, WrongUse
@@ -14,9 +14,11 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_tables, amount, day, price
 from appraise.cli.output import say
 from appraise.model.problem import InputError
+from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
+    from datetime import date
 
     from appraise.evidence.sale import Sale
     from appraise.tables.rows import Tables
@@ -37,19 +39,29 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--on", type=day, metavar="DAY", help="the day of the sale")
     text = "kind of sale: a market row of the table `bases` (retail where not given)"
     parser.add_argument("--as", dest="sale", metavar="KEY", help=text)
+    add_facts(parser, "without a case: ")
+    add_tables(parser)
+
+
+def add_facts(parser: argparse.ArgumentParser, when: str = "") -> None:
+    """Add the options that say what was sold.
+
+    Args:
+        parser: Of `sales add` or `sales correct`.
+        when: Put before the help of those that a case says by itself.
+    """
     parser.add_argument("--bought", type=price, metavar="MONEY", help="what was paid for it")
     parser.add_argument("--costs", type=price, metavar="MONEY", help="work and carriage that went into it")
-    parser.add_argument("--note", default="", metavar="TEXT", help="anything else")
-    parser.add_argument("--kind", choices=("grand", "upright"), help="without a case: what it is")
-    parser.add_argument("--made", metavar="YEAR", help="without a case: when it was made")
-    parser.add_argument("--maker", metavar="NAME", help="without a case: its maker")
-    text = "without a case: a class of maker of the table `market_factors`"
+    parser.add_argument("--note", metavar="TEXT", help="anything else")
+    parser.add_argument("--kind", choices=("grand", "upright"), help=f"{when}what it is")
+    parser.add_argument("--made", metavar="YEAR", help=f"{when}when it was made")
+    parser.add_argument("--maker", metavar="NAME", help=f"{when}its maker")
+    text = f"{when}a class of maker of the table `market_factors`"
     parser.add_argument("--class", dest="maker_class", metavar="KEY", help=text)
-    parser.add_argument("--size", type=amount, metavar="CM", help="without a case: length or height")
-    parser.add_argument("--grade", type=amount, metavar="GRADE", help="without a case: condition, 1 as new to 5 spent")
-    parser.add_argument("--new", type=price, metavar="MONEY", help="without a case: price new of the like on that day")
-    parser.add_argument("--currency", metavar="CODE", help="without a case: EUR, GBP …")
-    add_tables(parser)
+    parser.add_argument("--size", type=amount, metavar="CM", help=f"{when}length or height")
+    parser.add_argument("--grade", type=amount, metavar="GRADE", help=f"{when}condition, 1 as new to 5 spent")
+    parser.add_argument("--new", type=price, metavar="MONEY", help=f"{when}price new of the like on that day")
+    parser.add_argument("--currency", metavar="CODE", help=f"{when}EUR, GBP …")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -120,55 +132,72 @@ def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
         raise WrongUse(f"appraise sales add: --as: {refused}") from None
     if wrong := sold_too_early(case, args.on):
         raise WrongUse(f"appraise sales add: --on: {wrong}")
-    return replace(sale, bought=_maybe(args.bought), costs=_maybe(args.costs), note=args.note)
+    return replace(sale, bought=_maybe(args.bought), costs=_maybe(args.costs), note=args.note or "")
 
 
 def _typed(args: argparse.Namespace, tables: Tables) -> Sale:
-    from appraise.evidence.cells import Refused, made
     from appraise.evidence.sale import Sale
-    from appraise.model.currency import DIGITS
 
     if args.kind is None:
         raise WrongUse("appraise sales add: found neither a case nor --kind, expected one of them")
-    currency = (args.currency or "EUR").upper()
-    if currency not in DIGITS:
-        raise WrongUse(f'appraise sales add: --currency: found "{currency[:20]}", expected a code of ISO 4217')
+    given = {"currency": "EUR"} | facts(args, tables, "add", args.on)
+    return Sale(**given, file_sha256=secrets.token_hex(32), line=0)
+
+
+def facts(args: argparse.Namespace, tables: Tables, action: str, sold: date) -> dict[str, Any]:
+    """Return what the options say of a sale, by column; what is not said is not there.
+
+    Args:
+        args: As parsed.
+        tables: Classes of makers and kinds of sale.
+        action: Names the command in what is refused.
+        sold: The day of the sale.
+
+    Raises:
+        WrongUse: An option does not fit.
+    """
+    from appraise.evidence.cells import Refused, made
+    from appraise.model.currency import DIGITS
+
+    said = f"appraise sales {action}"
+    currency = None if args.currency is None else args.currency.upper()
+    if currency is not None and currency not in DIGITS:
+        raise WrongUse(f'{said}: --currency: found "{currency[:20]}", expected a code of ISO 4217')
     classes = [row.key for row in tables.market_factors.values() if row.factor == "tier"]
     if args.maker_class is not None and args.maker_class not in classes:
         found = f'found "{args.maker_class[:40]}", expected one of {", ".join(classes)}'
-        raise WrongUse(f"appraise sales add: --class: {found}")
+        raise WrongUse(f"{said}: --class: {found}")
     for name, low, high in (("grade", 1.0, 5.0), ("size", 80.0, 320.0)):
         value = getattr(args, name)
         if value is not None and not low <= value <= high:
-            raise WrongUse(f"appraise sales add: --{name}: found {value:g}, expected {low:g} to {high:g}")
+            raise WrongUse(f"{said}: --{name}: found {value:g}, expected {low:g} to {high:g}")
     try:
-        year = "" if args.made is None else made(args.made, args.on)
+        year = None if args.made is None else made(args.made, sold)
     except Refused as refused:
-        raise WrongUse(f"appraise sales add: --made: {refused}") from None
-    return Sale(
-        date=args.on,
-        kind=args.kind,
-        price=_money(args.sold),
-        currency=currency,
-        sale=_kind_of_sale(args, tables),
-        made=year,
-        maker=args.maker or "",
-        maker_class=args.maker_class or "",
-        size_cm=args.size,
-        grade=args.grade,
-        price_new=_maybe(args.new),
-        bought=_maybe(args.bought),
-        costs=_maybe(args.costs),
-        file_sha256=secrets.token_hex(32),
-        line=0,
-        note=args.note,
-    )
+        raise WrongUse(f"{said}: --made: {refused}") from None
+    given = {
+        "date": args.on,
+        "kind": args.kind,
+        "price": _maybe(args.sold),
+        "currency": currency,
+        "sale": None if args.sale is None else _kind_of_sale(args, tables, said),
+        "made": year,
+        "maker": None if args.maker is None else sanitize_line(args.maker),
+        "maker_class": args.maker_class,
+        "size_cm": args.size,
+        "grade": args.grade,
+        "price_new": _maybe(args.new),
+        "bought": _maybe(args.bought),
+        "costs": _maybe(args.costs),
+        "note": None if args.note is None else sanitize_line(args.note),
+    }
+    return {name: value for name, value in given.items() if value is not None}
 
 
-def _kind_of_sale(args: argparse.Namespace, tables: Tables) -> str:
+def _kind_of_sale(args: argparse.Namespace, tables: Tables, said: str = "appraise sales add") -> str:
     kinds = [key for key, row in tables.bases.items() if row.method in ("market", "residual")]
     if args.sale not in kinds:
-        raise WrongUse(f'appraise sales add: --as: found "{args.sale[:40]}", expected one of {", ".join(kinds)}')
+        raise WrongUse(f'{said}: --as: found "{args.sale[:40]}", expected one of {", ".join(kinds)}')
     return str(args.sale)
 
 

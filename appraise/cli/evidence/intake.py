@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import MOST, ExitCode, WrongUse, complain
-from appraise.cli.inputs import tables_for
+from appraise.cli.inputs import tables_for, today
 from appraise.cli.options import add_tables
 from appraise.cli.output import say
 from appraise.evidence.cells import ORDERS
@@ -116,7 +116,7 @@ def _said(args: argparse.Namespace) -> Said:
     rates = None if args.rates is None else read_rates(args.rates, args.into.upper())
     decimal = {"comma": ",", "point": ".", None: ""}[args.decimal]
     currency = (args.currency or "").upper()
-    return Said(currency, args.sale, args.dates or "", decimal, args.encoding or "", columns, rates)
+    return Said(currency, args.sale, args.dates or "", decimal, args.encoding or "", columns, rates, today())
 
 
 def _tell(file: Headed) -> None:

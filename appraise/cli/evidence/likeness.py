@@ -80,12 +80,17 @@ def _take(path: Path, taken: list[Like], found: Likes, tables: Tables) -> None:
 
 
 def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
+    from appraise.model.locale_format import PLAIN
+    from appraise.report.value_texts import outlying_text
     from appraise.services.like_sales import SHOWN, adjustments, unused_lines
 
-    rows = []
+    rows, odd = [], []
     for number, one in enumerate(found.found[:SHOWN], 1):
         sale = one.sale
         mark = "taken" if one in taken else "struck out" if number in struck else ""
+        if one.outlying is not None:
+            odd.append(f"no. {number}: {outlying_text(one.outlying, PLAIN)}")
+            mark = ", ".join(filter(None, (mark, "stands out")))
         rows.append(
             (
                 str(number),
@@ -104,7 +109,7 @@ def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
     if rows:
         show_table(heads, rows, right=frozenset({"no.", "distance", "grade", "price"}))
     say(f"{len(found.found):,} like sales in {found.book}, {found.there:,} among the comparables of the case already.")
-    for line in unused_lines(found.unused):
+    for line in [*odd, *unused_lines(found.unused)]:
         complain(line)
     if taken:
         say(f"{len(taken):,} taken as comparables; `appraise value` adjusts them.")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-from appraise.evidence.sale import COLUMNS
+from appraise.evidence.sale import COLUMNS, LATER
 from appraise.model.result import Range
 from appraise.report.outputs.fields import (
     DAY,
@@ -16,6 +17,7 @@ from appraise.report.outputs.fields import (
     TEXT,
     WHOLE,
     YES_NO,
+    Field,
     Object,
     Output,
     Type,
@@ -39,15 +41,26 @@ if TYPE_CHECKING:
     from appraise.evidence.lives import LearnedLife
     from appraise.evidence.sale import Sale
     from appraise.evidence.score import Group
+    from appraise.model.result import Outlying
 
 _AMOUNT: Type[Decimal] = leaf({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)?$"}, str)
 _TYPES: dict[str, Type[Any]] = {"date": DAY, "Decimal": _AMOUNT, "float": NUMBER, "int": WHOLE, "str": TEXT}
 
+
+def _column(name: str, kind: Type[Any], *, empty: bool) -> Type[Any] | Field[Sale]:
+    found = nullable(kind) if empty else kind
+    return added(found, attrgetter(name)) if name in LATER else found
+
+
 SALE: Object[Sale] = Object(
-    **{name: nullable(_TYPES[kind]) if empty else _TYPES[kind] for name, (kind, empty) in COLUMNS.items()}
+    **{name: _column(name, _TYPES[kind], empty=empty) for name, (kind, empty) in COLUMNS.items()}
 )
 """Money is text, in the currency of its line."""
-SALES_LIST: Output[tuple[str, Iterable[Sale]]] = Output("sales_list", **in_order(book=TEXT, sales=list_of(SALE)))
+NUMBERED: Object[tuple[int, Sale]] = Object(number=added(WHOLE, lambda one: one[0]), **SALE.within(lambda one: one[1]))
+"""With its number in the book at hand; file digest and line tell it in every book."""
+SALES_LIST: Output[tuple[str, Iterable[tuple[int, Sale]]]] = Output(
+    "sales_list", **in_order(book=TEXT, sales=list_of(NUMBERED))
+)
 
 _SPAN: Object[Range] = ends(NUMBER)
 _CURVE = list_of(list_of(NUMBER).doc("age [years] and factor"))
@@ -80,10 +93,12 @@ SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Out
 )
 """Learned rows, unused sales, whether the rows were written, rows left out for the user's own."""
 
+_OUTLYING: Object[Outlying] = Object(against=TEXT, score=NUMBER, times=FACTOR)
 _LIKE: Object[Like] = Object(
     distance=FACTOR,
     steps=map_of(FACTOR).doc("feature, and its share of the price").of(lambda one: dict(one.steps)),
     sale=SALE,
+    outlying=added(nullable(_OUTLYING), lambda one: one.outlying),
 )
 SALES_LIKE: Output[tuple[Likes, Sequence[Like]]] = Output(
     "sales_like",

@@ -227,6 +227,7 @@ _COMPARABLE: Object[GridLine] = Object(
     weight_pct=SHARE.of(lambda line: line.weight),
     flagged=YES_NO,
     market_factor=FACTOR,
+    outlying=added(nullable(Object(against=TEXT, score=NUMBER, times=FACTOR)), lambda line: line.outlying),
 )
 _LAW: Object[tuple[str, float]] = Object(**in_order(law=TEXT, share_of_new_pct=SHARE))
 _SENTENCE: Object[Sentence] = Object(topic=TEXT, text=TEXT, figures=list_of(TEXT))

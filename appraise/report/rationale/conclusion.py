@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.explain.terms import APPROACHES
 from appraise.model.message import message
+from appraise.report.rationale.story import quote
 from appraise.report.value_texts import counts_on_choice, no_ready_market, nothing_inspected
 
 if TYPE_CHECKING:
@@ -19,12 +20,34 @@ TOPIC = "value"
 
 def sentences(story: Narrator) -> list[Sentence]:
     """Tell how the approaches were weighed, and what the assessor adjusted."""
-    return [*_approaches(story), *_adjustments(story)]
+    return [*_approaches(story), *outlying(story), *_adjustments(story)]
 
 
 def course(story: Narrator) -> list[Sentence]:
     """Tell what sets the value: the instrument as is, after work, or disposal; and what is suspected."""
     return [*_course(story), *_suspected(story)]
+
+
+def outlying(story: Narrator) -> Iterator[Sentence]:
+    """Tell of each comparable that contradicts the others, or the tables, by more than sales scatter."""
+    for n, line in enumerate(story.valuation.grid, 1):
+        names = (f"comparable.{n}.{name}" for name in ("against", "outlying", "weight"))
+        times, score, weight = (story.figures.get(name) for name in names)
+        if line.outlying is None or times is None or score is None or weight is None:
+            continue
+        text = message(
+            "Comparable No. {number} ({label}) stands out: its price speaks of {times} of the level that the other "
+            "comparables show, more than sales scatter (modified z score {score}). It counts with its weight of "
+            "{weight} all the same: its price, day, kind of sale and condition ask for a second look."
+        )
+        if line.outlying.against == "tables":
+            text = message(
+                "Comparable No. {number} ({label}) stands out: its price speaks of {times} of the level that the "
+                "tables show, more than they leave open (modified z score {score}). It counts with its weight of "
+                "{weight} all the same: its price, day, kind of sale and condition ask for a second look."
+            )
+        label = quote(line.label)
+        yield story.tell(TOPIC, text, number=str(n), label=label, times=times, score=score, weight=weight)
 
 
 def _suspected(story: Narrator) -> Iterator[Sentence]:

@@ -242,7 +242,7 @@ def _grid(item: Appraisal) -> Section:
             str(n),
             shown(f"comparable.{n}.price"),
             *(_step(item, n, line, feature) for feature in features),
-            shown(f"comparable.{n}"),
+            _adjusted(item, n, line),
             _gross(item, n, line),
             shown(f"comparable.{n}.net"),
             shown(f"comparable.{n}.weight"),
@@ -267,6 +267,11 @@ def _grid(item: Appraisal) -> Section:
         limit=limit,
     )
     return Section(say("Adjustments, gross and net"), (lean(columns, rows), Paragraph(note)), level=2, key="grid")
+
+
+def _adjusted(item: Appraisal, n: int, line: GridLine) -> str:
+    adjusted = item.figures.shown(f"comparable.{n}")
+    return adjusted if line.outlying is None else item.manner.say("{adjusted} (stands out)", adjusted=adjusted)
 
 
 def _gross(item: Appraisal, n: int, line: GridLine) -> str:
