@@ -44,7 +44,9 @@ def test_screens_open_each_other_by_names_that_the_application_knows():
         if isinstance(node.args[0], ast.Constant)
     }
     assert {name for _, name in asked} == set(app._SCREENS)
-    assert [name for name in MODULES if name.startswith("appraise.screens") and "appraise.app" in _imports()[name]] == []
+    assert [
+        name for name in MODULES if name.startswith("appraise.screens") and "appraise.app" in _imports()[name]
+    ] == []
     for module, kind in app._SCREENS.items():
         assert issubclass(getattr(import_module(f"appraise.screens.{module}"), kind), BaseScreen)
 
