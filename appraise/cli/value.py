@@ -79,7 +79,7 @@ def run(args: argparse.Namespace) -> int:
 
             show(*visit_page(item, planned))
         if args.charts:
-            from appraise.report.terminal import charts_page
+            from appraise.report.charts.terminal import charts_page
 
             show(*charts_page(item, console().width))
         done += 1

@@ -1,4 +1,4 @@
-"""A valued case and its charts for the terminal: what `value` and `why` print for people, all text literal."""
+"""A valued case for the terminal: what `value` and `why` print for people, all text literal."""
 
 from __future__ import annotations
 
@@ -12,9 +12,6 @@ from appraise.explain.terms import missing_cost
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
-from appraise.report.charts import build
-from appraise.report.charts.text import NARROWEST, WIDEST, body
-from appraise.report.charts.text_canvas import folded
 from appraise.report.figures import below, edges, spread
 from appraise.report.lives import due_word, inspect_first_note, life_rows, until_first
 from appraise.report.preliminary import inspected_text, quick_look_notes
@@ -279,19 +276,3 @@ def _bullets(texts: Iterable[str]) -> Table:
     for text in texts:
         grid.add_row(Text("·"), Text(text))
     return grid
-
-
-def charts_page(item: Appraisal, width: int) -> list[RenderableType]:
-    """Return every chart that the case gives, with its caption.
-
-    Args:
-        item: A valued case.
-        width: Columns of the terminal; a chart takes `WIDEST` at most, and never fewer than `NARROWEST`.
-    """
-    width = min(WIDEST, max(NARROWEST, width))
-    page: list[RenderableType] = []
-    for drawing in build.drawings(item):
-        page += [Text(""), *(Text(line, style="bold") for line in folded(drawing.chart.title, width))]
-        page += [Text(line, no_wrap=True, overflow="crop") for line, _ in body(drawing, width)]
-        page += [Text(line, style="dim") for line in folded(drawing.caption, width)]
-    return page

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -124,12 +125,10 @@ def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
 def _read(path: Path, tables: Tables) -> tuple[Case | None, tuple[Problem, ...], int]:
     """Return the case of a file, its problems, and how many stations are done: once for each content."""
     known = _READ.get(path)
-    try:
-        digest = digest_of(content_of(path, LARGEST))
-    except (OSError, ValueError):
-        digest = ""
-    if known is not None and digest and (known.digest, known.tables) == (digest, tables):
-        return known.case, known.problems, known.stations_done
+    if known is not None and known.tables is tables:
+        with suppress(OSError, ValueError):
+            if digest_of(content_of(path, LARGEST)) == known.digest:
+                return known.case, known.problems, known.stations_done
     case, problems, content = read_case_file(path, tables)
     done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
     if len(_READ) >= _MOST:

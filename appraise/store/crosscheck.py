@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +13,7 @@ from appraise.model.case import (
     Costs,
     EarlierState,
     Extent,
+    Grade,
     Identity,
     Kind,
     LeftOut,
@@ -24,7 +26,7 @@ from appraise.model.case import (
     Remark,
     Renewal,
 )
-from appraise.model.chronology import Known, misplaced
+from appraise.model.chronology import RULES, Known, misplaced
 from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
 from appraise.model.declaration import naming_rows
@@ -41,7 +43,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from appraise.model.case import EffectiveAge, Grade
+    from appraise.model.case import EffectiveAge
     from appraise.model.declaration import Row
     from appraise.tables.rows import Check, Tables
 
@@ -58,7 +60,10 @@ class CrossCheck:
     inspected: date | None
     made: Span | None
     today: date | None
-    _choices: dict[Row, dict[str, None]] = field(default_factory=dict)
+    _known: Known = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._known = Known(self.inspected, self.made)
 
     def record(self, path: Path, record: Any) -> Any:  # noqa: ANN401 - returns what it was given
         """Check one section or record: its names against the tables, and what it says against the rest.
@@ -66,12 +71,20 @@ class CrossCheck:
         Returns:
             The record, a reading in the unit of its check; none where it had to be refused.
         """
-        self._names(path, record)
-        for name, day, expected in misplaced(record, Known(self.inspected, self.made)):
+        kind = record.__class__
+        for name, always, many, row, keys in _names(kind, self.tables, self.kind):
+            value = getattr(record, name)
+            if value or always:
+                for at, key in enumerate(value) if many else ((None, value),):
+                    if key not in keys:
+                        self.findings.known((*path, name) if at is None else (*path, name, at), key, keys, row.what)
+        for name, day, expected in misplaced(record, self._known) if kind in RULES else ():
             self.findings.add((*path, name), Words(str(day)) if isinstance(day, Span) else day, expected)
         match record:
             case Reading():
                 return self._reading(path, record)
+            case Grade():  # the most of a case are of these two; grades are checked together
+                return record
             case Identity():
                 self._identity(path, record)
             case Assignment():
@@ -119,7 +132,7 @@ class CrossCheck:
                 words = 'a second word on "{}"'
                 known = [(where, clue) for where, clue in records if clue.clue in self.tables.drying_clues]
                 self._each_once(known, "clue", "every clue once", "remove one of the two", words)
-            case ("left_out",):
+            case ("left_out",) if records:
                 here = choices("checks", self.tables, self.kind)
                 known = [(where, left) for where, left in records if left.check in here]
                 self._each_once(known, "check", "every check once", "remove one", '"{}" a second time')
@@ -131,19 +144,6 @@ class CrossCheck:
             if value in seen:
                 self.findings.add((*path, key), Words(words.format(value)) if words else value, expected, mend)
             seen.add(value)
-
-    def _names(self, path: Path, record: Any) -> None:  # noqa: ANN401 - any record
-        """Check the keys of a record against what the declaration says they are rows of."""
-        for name, one, row in naming_rows(record.__class__):
-            if not ((value := getattr(record, name)) or one.missing or one.needed):
-                continue
-            if row not in self._choices:
-                self._choices[row] = dict.fromkeys(choices(row.of, self.tables, self.kind if row.fits else None))
-            keys = enumerate(value) if one.many else ((None, value),)
-            for at, key in keys:
-                if key not in self._choices[row]:
-                    where = (*path, name) if at is None else (*path, name, at)
-                    self.findings.known(where, key, self._choices[row], row.what)
 
     def _identity(self, path: Path, identity: Identity) -> None:
         """Check the design."""
@@ -379,3 +379,14 @@ def photo_problem(photo: str) -> str:
     if ".." in path.parts:
         return "a path inside the case file's folder"
     return ""
+
+
+@lru_cache(maxsize=256)
+def _names(
+    record: type, tables: Tables, kind: Kind | None
+) -> tuple[tuple[str, bool, bool, Row, Mapping[str, object]], ...]:
+    """Return the fields that name rows: name, whether it may not be empty, whether there are several, and the rows."""
+    return tuple(
+        (name, one.missing or one.needed, one.many, row, choices(row.of, tables, kind if row.fits else None))
+        for name, one, row in naming_rows(record)
+    )

@@ -10,6 +10,7 @@ import tomli
 from appraise.model.case import SCHEMA
 from appraise.model.unsafe import clean, error_text, sanitize_line, unsafe_in
 from appraise.store.findings import Diagnostics, Path, Words
+from appraise.store.plain_toml import plain
 from appraise.store.sections import Sections
 from appraise.tables.content import DEEPEST, NoFile, TooLarge, content_of, too_deep_at
 
@@ -32,6 +33,9 @@ _HINTS = 20
 """Lines with control characters that are told one by one."""
 
 _CASE = "case file"
+
+_ESCAPE = re.compile(r"""\\[^"\\nt\s]""")
+"""A backslash that may write a control character: none before a quote, a backslash, a blank, or n and t."""
 
 _WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)\Z")
 
@@ -156,13 +160,15 @@ def document(text: str, findings: Diagnostics, what: str) -> dict[str, Any] | No
         findings.add((), Words("an empty file"), f"a {what}", "`appraise new` begins one")
         return None
     text = _printable(text, findings)
-    deep = too_deep_at(text)
+    document = plain(text)
+    deep = too_deep_at(text) if document is None else None
     if deep is not None:
         found = Words(f"nesting deeper than {DEEPEST}")
         findings.add((), found, f"tables, lists and values as a {what} has them", line=deep)
         return None
     try:
-        document = tomli.loads(text)
+        if document is None:
+            document = tomli.loads(text)
     except tomli.TOMLDecodeError as error:
         message = str(error)
         where = _WHERE.search(message)
@@ -177,7 +183,7 @@ def document(text: str, findings: Diagnostics, what: str) -> dict[str, Any] | No
         return None
     findings.text = text
     # No control character is left but what an escape may write.
-    return _cleaned(document, (), findings) if "\\" in text else document
+    return _cleaned(document, (), findings) if _ESCAPE.search(text) else document
 
 
 def _printable(text: str, findings: Diagnostics) -> str:
@@ -205,6 +211,8 @@ def _unsafe(findings: Diagnostics, path: Path, name: str, line: int | None = Non
 def _cleaned(value: Any, path: Path, findings: Diagnostics) -> Any:  # noqa: ANN401 - whatever TOML holds
     """Return the value without the control characters that were written as escapes."""
     if isinstance(value, str):
+        if value.isprintable():  # which nothing unsafe is
+            return value
         name = next(unsafe_in(value.replace("\r\n", "\n")), None)
         if name is None:
             return value
@@ -213,7 +221,8 @@ def _cleaned(value: Any, path: Path, findings: Diagnostics) -> Any:  # noqa: ANN
     if isinstance(value, list):
         return [_cleaned(item, (*path, place), findings) for place, item in enumerate(value)]
     if isinstance(value, dict):
-        return {clean(key): _cleaned(item, (*path, clean(key)), findings) for key, item in value.items()}
+        keys = {key: key if key.isprintable() else clean(key) for key in value}
+        return {keys[key]: _cleaned(item, (*path, keys[key]), findings) for key, item in value.items()}
     return value
 
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any
 
-from appraise.model.case import FULL_COMPASS, Case, PhotoFile, Remark
+from appraise.model.case import FULL_COMPASS, Case, Kind, PhotoFile, Remark
 from appraise.model.declaration import LONGEST_TEXT, Chars, Declared, Digest, declared, parts
 from appraise.model.lazy_dataclass import dataclass
 from appraise.store.crosscheck import CrossCheck
 from appraise.store.findings import Diagnostics, Path, Words, listed
-from appraise.store.values import read
+from appraise.store.values import Refused, read, reader
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping
     from datetime import date
 
     from appraise.tables.rows import Tables
@@ -25,11 +26,13 @@ class Sections:
     def __init__(self, document: dict[str, Any], tables: Tables, findings: Diagnostics, today: date | None) -> None:
         self._document = document
         self._findings = findings
+        kind, compass = self._early("identity", "kind"), self._early("identity", "compass") or FULL_COMPASS
+        self._beside = tables, kind, compass
         self._check = CrossCheck(
             findings,
             tables,
-            self._early("identity", "kind"),
-            self._early("identity", "compass") or FULL_COMPASS,
+            kind,
+            compass,
             self._early("assignment", "inspected"),
             self._early("identity", "made"),
             today,
@@ -68,13 +71,24 @@ class Sections:
     def _list(self, path: tuple[str, ...]) -> tuple[Any, ...]:
         """Return the good ones of an array of tables."""
         made = []
-        for where, values in self._items(path):
-            record = LISTS[path].record(**values)
-            found = self._check.record(where, record)
+        alike = _alike(path, *self._beside) if path in _BY_THEMSELVES else None
+        for where, raw in self._items(path):
+            words = "" if alike is None else _words(raw)
+            found = alike.get(words) if alike else None
+            if found is None:
+                told = len(self._findings.problems)
+                values = LISTS[path].read(self._findings, where, raw)
+                if values is None:
+                    continue
+                found = self._check.record(where, LISTS[path].record(**values))
+                if alike is not None and words and len(self._findings.problems) == told:
+                    if len(alike) >= _MOST:
+                        alike.clear()
+                    alike[words] = found
             if found is not None:
                 made.append((where, found))
         self._check.together(path, made)
-        return tuple(record for _, record in made)
+        return tuple([record for _, record in made])
 
     def _remarks(self) -> tuple[tuple[Remark, ...], tuple[PhotoFile, ...]]:
         """Return the remarks and the photos, the one that a remark of an earlier layout names among them."""
@@ -82,7 +96,10 @@ class Sections:
         photos: dict[str, PhotoFile] = {}
         for photo in self._list(("photos",)):
             photos.setdefault(photo.file, photo)
-        for path, values in self._items(("remarks",)):
+        for path, raw in self._items(("remarks",)):
+            values = LISTS["remarks",].read(self._findings, path, raw)
+            if values is None:
+                continue
             one = PhotoFile(values.pop("photo", ""), values.pop("sha256", ""))
             remark = Remark(**values)
             self._check.record(path, remark)
@@ -110,7 +127,7 @@ class Sections:
             self._findings.add((key,), Words("an unknown key"), expected, mend)
 
     def _items(self, path: tuple[str, ...]) -> Iterator[tuple[Path, dict[str, Any]]]:
-        """Validate an array of tables, item by item, and yield the values of the good ones with their paths."""
+        """Yield the items of an array of tables with their paths."""
         holder: Any = self._document
         for name in path[:-1]:
             holder = holder.get(name, {})
@@ -126,9 +143,7 @@ class Sections:
             if not isinstance(raw, dict):
                 self._findings.add(where, raw, expected)
                 continue
-            values = LISTS[path].read(self._findings, where, raw)
-            if values is not None:
-                yield where, values
+            yield where, raw
 
     def _early(self, section: str, key: str) -> Any:  # noqa: ANN401 - of any key
         """Return a key for checks that go on although its section has a problem; none where it is no good itself."""
@@ -153,6 +168,8 @@ class Table:
     keys: Mapping[str, Declared]
     needed: tuple[str, ...]
     """Those that a file must state."""
+    readers: Mapping[str, Callable[[Any], Any]]
+    """What reads each of them while all is well."""
 
     def read(self, findings: Diagnostics, path: Path, raw: Mapping[str, Any]) -> dict[str, Any] | None:
         """Return the values of a table's keys as the model has them, those left out that are wrong.
@@ -165,6 +182,16 @@ class Table:
         Returns:
             The good ones, for one slip must not hide the next; none where one is not there that has to be.
         """
+        try:
+            good = {name: self.readers[name](value) for name, value in raw.items()}
+        except (KeyError, Refused):
+            pass  # once more, and everything wrong is told
+        else:
+            for name in self.needed:
+                if name not in good:
+                    break
+            else:
+                return good
         wrong: list[Path] = []
 
         def tell(where: Path, found: object, expected: str, mend: str) -> None:
@@ -214,7 +241,30 @@ class Table:
 def table(record: type, *more: type) -> Table:
     """Return the table of a record: a key a field, lists of records apart; and the keys of more."""
     keys = {name: one for part in (record, *more) for name, one in declared(part).items() if not one.record}
-    return Table(record, keys, tuple(name for name, one in keys.items() if one.missing))
+    needed = tuple(name for name, one in keys.items() if one.missing)
+    return Table(record, keys, needed, {name: reader(one) for name, one in keys.items()})
+
+
+_BY_THEMSELVES = (("grades",), ("readings",))
+"""Lists whose records hang on nothing else of the case than what `_alike` asks for."""
+_MOST = 8192
+_LONGEST = 200
+
+
+@lru_cache(maxsize=16)
+def _alike(path: tuple[str, ...], tables: Tables, kind: Kind | None, compass: int) -> dict[str, Any]:
+    """Return the records of a list in which nothing was wrong, by what was read: most come again in other cases."""
+    del path, tables, kind, compass
+    return {}
+
+
+def _words(raw: dict[str, Any]) -> str:
+    """Return what tells an item from all that are read otherwise; nothing where it is long."""
+    try:
+        words = repr(raw)
+    except ValueError:  # a number of thousands of digits
+        return ""
+    return words if len(words) <= _LONGEST else ""
 
 
 _ALL = parts(Case)

@@ -6,7 +6,7 @@ import math
 import re
 from datetime import date, datetime
 from decimal import Decimal
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.declaration import (
@@ -27,6 +27,7 @@ from appraise.model.span import Span
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from enum import StrEnum
 
     from appraise.model.declaration import Declared
 
@@ -71,37 +72,58 @@ def read(one: Declared, value: object, tell: Tell) -> Any:  # noqa: ANN401 - of 
 
 def _item(one: Declared, value: object, where: tuple[str | int, ...], tell: Tell) -> Any:  # noqa: ANN401
     try:
-        return _value(one, value)
+        return _reader(one)(value)
     except Refused as refused:
         tell(where, value, refused.expected, refused.mend)
         return None
 
 
-def _value(one: Declared, value: object) -> object:
+def reader(one: Declared) -> Callable[[Any], Any]:
+    """Return what reads a value of a field as `read` does, and raises `Refused` where that has something to tell."""
+    item = _reader(one)
+    if not one.many:
+        return item
+
+    def items(value: object) -> tuple[Any, ...]:
+        if not isinstance(value, list | tuple) or len(value) > LONGEST_LIST or (one.some and not value):
+            raise Refused("a list")
+        return tuple([item(each) for each in value])
+
+    return items
+
+
+def _reader(one: Declared) -> Callable[[Any], Any]:
+    """Return what reads a value of a field, or one of several, and raises `Refused` where it is wrong."""
     rule, kind = one.rule, one.type
     match rule:
         case Chars():
-            return _text(rule, value)
+            return partial(_text, rule)
         case Money():
-            return _money(rule, value)
+            return partial(_money, rule)
         case Measured():
-            return _reading(value)
+            return _reading
         case HalfStep():
-            return _grade(value)
+            return _grade
         case NoteNumber():
-            return _note(value)
+            return _note
         case Quantity():
-            return _quantity(value, rule.unit, rule.low, rule.high)
+            return partial(_quantity, rule.unit, rule.low, rule.high)
     if kind in (int, float):
-        return _number(rule, value, whole=kind is int)
+        return partial(_number, rule, whole=kind is int)
     if kind is date:
-        return _day(value)
+        return _day
     if kind is Span:
-        return _span(value)
-    if kind is bool:
-        if isinstance(value, bool):
-            return value
-        raise Refused("true or false")
+        return _span
+    return _truth if kind is bool else partial(_word, kind)
+
+
+def _truth(value: object) -> bool:
+    if isinstance(value, bool):
+        return value
+    raise Refused("true or false")
+
+
+def _word(kind: type[StrEnum], value: Any) -> StrEnum:  # noqa: ANN401 - it says itself what it takes
     try:
         return kind(value)
     except ValueError:
@@ -110,6 +132,8 @@ def _value(one: Declared, value: object) -> object:
 
 
 def _text(rule: Chars, value: object) -> str:
+    if value.__class__ is str and rule.least <= len(value) <= rule.most and not rule.pattern:
+        return value  # nearly every one
     if not isinstance(value, str):
         raise Refused("a text in quotes")
     if rule.most and len(value) > rule.most:
@@ -249,7 +273,7 @@ def _note(value: object) -> int:
     raise Refused(expected)
 
 
-def _quantity(value: object, unit: str, low: float, high: float) -> float:
+def _quantity(unit: str, low: float, high: float, value: object) -> float:
     """Read a number in `unit`, or a text with another unit of the same kind behind it."""
     ways = [way for way in spellings(unit) if way]
     expected = f"{low:g} to {high:g} {unit}, as a number or a text with its unit: {', '.join(ways)}"

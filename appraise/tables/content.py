@@ -83,7 +83,10 @@ def content_of(path: Path, most: int) -> bytes:
         ValueError: The path cannot be that of a file.
     """
     with open_file(path) as stream:
-        content = stream.read(most + 1)
+        size = os.fstat(stream.fileno()).st_size
+        content = stream.read(min(size, most) + 1)  # room is made for as much as is asked for
+        if size < len(content) <= most:
+            content += stream.read(most + 1 - len(content))
         if len(content) > most:
             raise TooLarge(max(os.fstat(stream.fileno()).st_size, len(content)))
     return content

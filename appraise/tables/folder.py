@@ -88,29 +88,34 @@ def keep_in_cache(place: Path, content: bytes) -> None:
             raise
 
 
-def digest_of_folder(folder: Path) -> str:
+def digest_of_folder(folder: Path, *packages: str) -> str:
     """Return a SHA-256 over the tables in a folder, name by name and byte by byte, and over the code that reads them.
+
+    Args:
+        folder: The folder.
+        packages: What of the program has to do with it; none: all of it.
 
     Raises:
         OSError: A file cannot be read.
     """
     found = hashlib.sha256(f"{__version__}\0".encode())
-    for entry in sorted(_code(_PACKAGE), key=lambda entry: entry.path):
+    places = [_PACKAGE / name for name in packages] or [_PACKAGE]
+    for entry in sorted((each for place in places for each in _files(place)), key=lambda entry: entry.path):
         state = entry.stat()
         found.update(f"{entry.path}\0{state.st_mtime_ns}\0{state.st_size}\0".encode())
-    for path in sorted(path for path in folder.rglob("*") if path.suffix in {".toml", ".csv"}):
-        content = content_of(path, _LARGEST)
-        found.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
+    for path in sorted(entry.path for entry in _files(folder) if entry.name.endswith((".toml", ".csv"))):
+        content = content_of(Path(path), _LARGEST)
+        found.update(f"{path[len(str(folder)) :]}\0{len(content)}\0".encode())
         found.update(content)
     return found.hexdigest()
 
 
-def _code(folder: Path | str) -> Iterator[os.DirEntry[str]]:
-    """Yield every module of the program and what else it is made of: styles, schemas, words."""
+def _files(folder: Path | str) -> Iterator[os.DirEntry[str]]:
+    """Yield every file of a folder and of those below it; of the program modules, styles, schemas and words."""
     with os.scandir(folder) as entries:
         for entry in entries:
             if entry.is_dir():
                 if entry.name not in {"__pycache__", "_data"}:
-                    yield from _code(entry.path)
+                    yield from _files(entry.path)
             else:
                 yield entry

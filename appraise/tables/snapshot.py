@@ -1,8 +1,11 @@
-"""Keeps the tables as they were read: JSON in the user's cache, named by the text and the code they were made from."""
+"""Keeps the tables as they were read: in the user's cache, named by the text and the code they were made from."""
 
 from __future__ import annotations
 
-import json
+import hashlib
+import marshal
+import sys
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import fields
 from datetime import date
@@ -37,7 +40,7 @@ def place_of(folder: Path) -> Path | None:
     text is never taken.
     """
     try:
-        return cache_folder() / "tables" / f"{digest_of_folder(folder)}.json"
+        return cache_folder() / "tables" / f"{digest_of_folder(folder, 'tables', 'model')}.snapshot"
     except (OSError, RuntimeError):
         return None
 
@@ -46,7 +49,7 @@ def read(place: Path) -> rows.Tables | None:
     """Return the tables that lie in a snapshot; none where it is missing or damaged."""
     try:
         return decoded(content_of(place, _LARGEST))
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, EOFError):
         return None
 
 
@@ -56,60 +59,89 @@ def keep(tables: rows.Tables, place: Path) -> None:
 
 
 def encoded(tables: rows.Tables) -> bytes:
-    """Return all tables as JSON: of each its class, its columns, which of them JSON has no type for, and its rows."""
-    document: dict[str, object] = {"version": tables.version, "tables": (found := {})}
+    """Return all tables as bytes of Python's own, behind a digest of them.
+
+    Of each table there is its class and its columns, each with its cells from row to row. A cell of a kind that these
+    bytes have not is a number: its place in a list of all such, each of which is there once.
+    """
+    odd: dict[str, tuple[int, object]] = {}
+    found: dict[str, object] = {}
     for table in fields(tables):
-        content = getattr(tables, table.name)
         if table.name == "version":
             continue
-        row_class = type(next(iter(content.values())))
-        names = [column.name for column in fields(row_class)]
-        cells = [[_plain(getattr(each, name)) for name in names] for each in content.values()]
-        other = [place for place in range(len(names)) if any(isinstance(cell[place], list | dict) for cell in cells)]
-        found[table.name] = [row_class.__name__, names, other, cells]
-    return json.dumps(document, ensure_ascii=False, separators=(",", ":")).encode()
+        content = getattr(tables, table.name).values()
+        row_class = type(next(iter(content)))
+        columns: list[tuple[str, bool, tuple[object, ...]]] = []
+        for column in fields(row_class):
+            cells = [getattr(row, column.name) for row in content]
+            plain = [_plain(cell) for cell in cells]
+            is_odd = any(map(_is_marked, plain))
+            if is_odd:  # by their words, for a number and a truth can be equal
+                plain = [odd.setdefault(repr(cell), (len(odd), cell))[0] for cell in plain]
+            columns.append((column.name, is_odd, tuple(plain)))
+        found[table.name] = (row_class.__name__, len(content), columns)
+    # Their second layout: later ones tell what is referred to elsewhere as well, and are never twice the same.
+    content = marshal.dumps((tables.version, [cell for _, cell in odd.values()], found), 2)
+    return _digest(content) + content
 
 
 def decoded(content: bytes) -> rows.Tables:
     """Return the tables that `encoded` wrote.
 
     Raises:
-        ValueError, TypeError, KeyError, AttributeError: It is no such text.
+        ValueError, TypeError, KeyError, AttributeError, EOFError: It is no such text.
     """
-    document = json.loads(content)
+    digest, content = content[:32], content[32:]
+    if digest != _digest(content):
+        raise ValueError
+    version, odd, tables = marshal.loads(content)  # noqa: S302 - our own: its digest says so
+    odd = [_typed(cell) for cell in odd]
     found: dict[str, Any] = {}
-    for table, (name, names, other, cells) in document["tables"].items():
+    for table, (name, many, columns) in tables.items():
         row_class = _CLASSES[name]
-        found[table] = {}
-        for cell in cells:
-            for place in other:
-                cell[place] = _typed(cell[place])
-            row = row_class(**dict(zip(names, cell, strict=True)))
-            found[table][row.key] = row
-    return rows.Tables(**found, version=document["version"])
+        made = [object.__new__(row_class) for _ in range(many)]
+        for column, is_odd, cells in columns:
+            # What is not to be changed is set past its own guard, as `__init__` does, a column at once.
+            put = getattr(row_class, column).__set__
+            deque(map(put, made, map(odd.__getitem__, cells) if is_odd else cells), maxlen=0)
+        found[table] = {row.key: row for row in made}
+    return rows.Tables(**found, version=version)
+
+
+def _digest(content: bytes) -> bytes:
+    """Return a digest of a snapshot and of the Python that wrote it: bytes of another one are not understood."""
+    return hashlib.sha256(f"{sys.implementation.cache_tag}".encode() + content).digest()
+
+
+_MARK = "\0"
+"""Begins a tuple that stands for what these bytes have not."""
 
 
 def _plain(value: object) -> object:
+    """Return a cell as these bytes can have it."""
     if isinstance(value, StrEnum):
-        return {type(value).__name__: value.value}
+        return (_MARK, type(value).__name__, value.value)
     if isinstance(value, date):
-        return {"date": value.isoformat()}
+        return (_MARK, "date", value.isoformat())
     if isinstance(value, tuple):
-        return [_plain(inner) for inner in value]
+        return tuple(map(_plain, value))
     if isinstance(value, Mapping):
-        return {"dict": [[_plain(key), _plain(inner)] for key, inner in value.items()]}
+        return (_MARK, "dict", tuple((_plain(key), _plain(inner)) for key, inner in value.items()))
     if value is None or isinstance(value, bool | int | float | str):
         return value
     raise TypeError(f"a cell of a kind that no snapshot has: {value!r}")
 
 
+def _is_marked(value: object) -> bool:
+    return isinstance(value, tuple) and (value[:1] == (_MARK,) or any(map(_is_marked, value)))
+
+
 def _typed(value: Any) -> Any:  # noqa: ANN401 - any cell of any table
-    kind = type(value)
-    if kind is list:
+    if not isinstance(value, tuple):
+        return value
+    if value[:1] != (_MARK,):
         return tuple(map(_typed, value))
-    if kind is dict:
-        ((name, inside),) = value.items()
-        if name == "dict":
-            return {_typed(key): _typed(inner) for key, inner in inside}
-        return date.fromisoformat(inside) if name == "date" else _WORDS[name][inside]
-    return value
+    _, name, inside = value
+    if name == "dict":
+        return {_typed(key): _typed(inner) for key, inner in inside}
+    return date.fromisoformat(inside) if name == "date" else _WORDS[name][inside]

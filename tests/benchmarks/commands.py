@@ -62,7 +62,7 @@ def tables() -> None:
     text = best(from_text, 5)
     kept = snapshot.encoded(assembled(folder))
     with tempfile.TemporaryDirectory() as name:
-        place = Path(name) / "tables.json"
+        place = Path(name) / "tables.snapshot"
         place.write_bytes(kept)
         read = best(lambda: (snapshot.place_of(folder), snapshot.read(place)), 5)
     line("the reference tables, from the snapshot", read, "from their text", text, ", aim < 10 ms")

@@ -6,8 +6,8 @@ import pytest
 from rich.cells import cell_len
 
 from appraise.report.charts import build, condition, worth
+from appraise.report.charts.terminal import charts_page
 from appraise.report.charts.text import MARKS, NARROWEST, body, lines
-from appraise.report.terminal import charts_page
 from tests.helpers.drawings import HOSTILE, every
 from tests.report.conftest import valued
 
