@@ -58,6 +58,7 @@ def pytest_collection():
         return (yield)
     finally:
         gc.freeze()
+        gc.set_threshold(20_000, 20, 20)  # looked for less often than in the program: a run is short
         gc.enable()
 
 

@@ -12,10 +12,11 @@ import time
 import pytest
 
 from appraise.evidence.book import book
+from tests.helpers.depth import whole
 from tests.helpers.sales import sale, write_many
 
 ROWS = 20_000
-KILLS = 12
+KILLS = whole(12, 5)
 
 
 def importing(path, kept, before=None):
@@ -35,13 +36,13 @@ def ready(tmp_path):
 
 def test_killed_at_any_moment(ready):
     path, kept = ready
-    whole = kept.read_bytes()
+    before = kept.read_bytes()
     started = time.monotonic()
     importing(path, kept).communicate()
     longest = time.monotonic() - started
     chance, seen = random.Random(4), set()
     for _ in range(KILLS):
-        kept.write_bytes(whole)
+        kept.write_bytes(before)
         kept.with_name(kept.name + "-journal").unlink(missing_ok=True)
         process = importing(path, kept)
         time.sleep(longest * chance.uniform(0.3, 1.1))

@@ -12,6 +12,7 @@ from appraise.store import files
 from tests.faults import power_cut
 from tests.faults.cuts import FAR, cut_everywhere
 from tests.faults.power_cut import Disk, Recording, reachable, recorded
+from tests.helpers.depth import whole
 
 
 def test_nothing_acknowledged_is_lost(tables, request, capsys):
@@ -64,4 +65,4 @@ def test_what_was_synchronised_stays():
 def test_the_model_sees_companions_that_are_not_synchronised(tables, monkeypatch):
     """Where photos, papers and the frozen copy are not synchronised in the other folder, they are lost."""
     monkeypatch.setattr(case_session, "put", partial(files.put, fsync=False))
-    assert any("gone" in found for found in cut_everywhere(tables, 200, there=FAR).wrong)
+    assert any("gone" in found for found in cut_everywhere(tables, whole(200, 40), there=FAR).wrong)

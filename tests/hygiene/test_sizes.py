@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from functools import cache
 from importlib import import_module
 from pathlib import Path
 from statistics import median
@@ -30,7 +31,7 @@ def test_no_module_is_long():
 
 def test_no_import_leads_back_when_it_runs():
     """Imports inside functions count; those for the type checker alone do not."""
-    assert [name for name in MODULES if name in _reached(name, _IMPORTS)] == []
+    assert [name for name in MODULES if name in _reached(name, _imports())] == []
 
 
 def test_screens_open_each_other_by_names_that_the_application_knows():
@@ -43,7 +44,9 @@ def test_screens_open_each_other_by_names_that_the_application_knows():
         if isinstance(node.args[0], ast.Constant)
     }
     assert {name for _, name in asked} == set(app._SCREENS)
-    assert [name for name in MODULES if name.startswith("appraise.screens") and "appraise.app" in _IMPORTS[name]] == []
+    assert [
+        name for name in MODULES if name.startswith("appraise.screens") and "appraise.app" in _imports()[name]
+    ] == []
     for module, kind in app._SCREENS.items():
         assert issubclass(getattr(import_module(f"appraise.screens.{module}"), kind), BaseScreen)
 
@@ -68,4 +71,6 @@ def _reached(start: str, imports: dict[str, set[str]]) -> set[str]:
     return seen
 
 
-_IMPORTS = {name: set(_imported(ast.parse(path.read_text(encoding="utf-8")))) for name, path in MODULES.items()}
+@cache
+def _imports() -> dict[str, set[str]]:
+    return {name: set(_imported(ast.parse(path.read_text(encoding="utf-8")))) for name, path in MODULES.items()}

@@ -171,11 +171,11 @@ def test_a_translation_covers_the_kinds_that_it_says(language):
     cases += [read_case(path, TABLES, today=date(2026, 12, 1))[0] for path in SAMPLES]
     kinds = covers(language)
     assert kinds
+    terms = {"file": "case.toml", "sha256": "ab" * 32, "draws": 64, "manner": pseudo_manner()}
+    items = [replace(appraisal(case, TABLES, **terms), standing=AMENDING) for case in cases]
     for kind in kinds:
         said = set()
-        for case in cases:
-            item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=pseudo_manner())
-            item = replace(item, standing=AMENDING)
+        for item in items:
             for text in shown_strings(document_for(kind, item)):
                 said.update(re.findall(r"⟦([^⟦⟧]*)⟧", text))
         for entry in messages():

@@ -58,11 +58,24 @@ def test_a_cell_of_a_picture_is_one_cell_wide():
         assert unicodedata.normalize("NFC", placeholder(at, 0)) == placeholder(at, 0)
 
 
+@pytest.fixture(scope="module")
+def black(tmp_path_factory):
+    """Return a function that gives a black picture of a size, written once."""
+    folder = tmp_path_factory.mktemp("black")
+
+    def picture(size):
+        path = folder / f"{size[0]}x{size[1]}.png"
+        if not path.exists():
+            Image.new("RGB", size).save(path)
+        return path
+
+    return picture
+
+
 @pytest.mark.parametrize("size", [(4000, 3000), (3000, 4000), (4000, 400), (300, 4000), (40, 30), (1, 900), (7, 5)])
 @pytest.mark.parametrize("room", [(78, 12), (38, 30), (198, 50), (400, 2)])
-def test_cells_keep_the_proportion(tmp_path, size, room):
-    path = tmp_path / "one.png"
-    Image.new("RGB", size).save(path)
+def test_cells_keep_the_proportion(black, size, room):
+    path = black(size)
     made = fitted(path, *room)
     assert isinstance(made, Fitted)
     assert 1 <= made.columns <= min(room[0], len(DIACRITICS))

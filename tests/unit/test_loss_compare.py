@@ -48,7 +48,7 @@ from tests.laws.pairs import broken, compared, pairs
 TABLES = load_tables()
 FOLDER = Path(__file__).parents[2] / "sample_cases"
 TODAY = date(2026, 11, 25)
-DRAWS = 300
+DRAWS = 128
 
 
 def sample(name: str) -> Case:

@@ -9,6 +9,7 @@ from math import exp
 import numpy as np
 import pytest
 
+from appraise.engine import promise
 from appraise.engine.choice import chosen
 from appraise.engine.draws import normal
 from appraise.engine.information import narrowing
@@ -20,6 +21,19 @@ from tests.simulations.pianos import AGES, looked_at, piano, valued
 
 TABLES = load_tables()
 FEW = 256
+
+
+@pytest.fixture(autouse=True)
+def few_imagined(monkeypatch, request):
+    """Imagine few visits for what one promises, but for a test of how much it is."""
+    if "promised_in_full" not in request.fixturenames:
+        monkeypatch.setattr(promise, "VISITS", 4)
+        monkeypatch.setattr(promise, "SEEDS", 1)
+
+
+@pytest.fixture
+def promised_in_full():
+    """For a test of how much a visit promises."""
 
 
 def _known(case):
@@ -102,6 +116,7 @@ def test_a_visit_keeps_to_its_minutes_and_to_what_can_be_done(minutes):
     assert skipped.isdisjoint(check.check for check in visit(case, TABLES, minutes, skipped=skipped, draws=FEW).checks)
 
 
+@pytest.mark.usefixtures("promised_in_full")
 def test_a_longer_visit_promises_more():
     promised = [visit(piano("grand", 30), TABLES, minutes, draws=FEW).narrows_pct for minutes in (5, 30, 120)]
     assert promised == sorted(promised)
@@ -177,6 +192,7 @@ def test_another_comparable_is_named_once_the_market_is_all_that_is_left():
     )
 
 
+@pytest.mark.usefixtures("promised_in_full")
 def test_the_draws_behind_a_visit_are_those_of_the_range():
     assert normal(1900, "general condition", FEW).size == FEW
     again = [visit(piano("grand", 30), TABLES, 30, draws=FEW) for _ in range(2)]
