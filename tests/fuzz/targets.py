@@ -25,6 +25,7 @@ from appraise.services.trade_in import Terms
 from appraise.store.own_settings import SETTINGS
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_tables
+from tests.helpers.sales import sale
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -199,6 +200,7 @@ _FILLED: dict[str, Callable[[Random], object]] = {
     "Mapping[str, Any]": lambda _: {"case": "case.toml", "trail": {"line": 1, "hash": "0"}, "amends": {"day": "x"}},
     "Said": lambda random: random.choice((Said(currency="EUR"), Said(encoding="cp1252", dates="dmy"))),
     "Check": _check,
+    "Sale": lambda _: sale(),
     "Case": _case,
     "Layout": lambda random: random.choice(list(FILES.values())),
     "str": lambda _: "a file",

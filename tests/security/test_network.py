@@ -32,6 +32,7 @@ FORBIDDEN = {
 """Modules that reach out, or run what they are given."""
 
 KNOWN = {
+    ("snapshot.py", "marshal"),  # plain values behind a digest of them, in the user's own cache: nothing of it is run
     ("lock.py", "socket"),  # the name of this machine, for who has a case open
     ("lazy_dataclass.py", "code"),  # an `__init__` with the names of a class's own fields, as the standard library's
     ("signature_check.py", "subprocess"),  # ssh-keygen and openssl, for a signature or a time stamp that lies there
@@ -162,6 +163,8 @@ def test_every_command_works_where_nobody_may_be_spoken_to(line, ground):
     expected = {"check": (0, 1), "share": (2,), "like": (2 if refused else 0,)}.get(
         words[1] if words[0] == "sales" else words[0], (0,)
     )
+    if "--undo" in words:  # the book is new, and no sale of it was struck out
+        expected, refused = (2,), True
     if "--tour" in words:  # it is walked on a screen, and there is none
         expected, refused = (2,), True
     assert done.returncode in expected, done.stderr
